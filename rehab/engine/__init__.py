@@ -1,0 +1,1 @@
+"""The follow-up engine: facts in, plan out. Pure Python: no framework, no clock, no database."""
