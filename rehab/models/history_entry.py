@@ -1,0 +1,99 @@
+"""What was recorded of an injury, entry by entry; nothing here is ever changed or removed."""
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from rehab.models.injury import Injury
+from rehab.models.site_record import SiteRecord
+
+
+class EntryKind(models.TextChoices):
+    """What an entry says. The values are the words of the course file, plus the diary's own three."""
+
+    ATTENDED = "attended", _("attended")
+    MISSED = "missed", _("missed")
+    BOOKED = "booked", _("booked")
+    FILM = "film", _("film")
+    GATE_FINDINGS = "gate findings", _("gate findings")
+    STAGE_ORDERED = "stage ordered", _("stage ordered")
+    WEDGED = "wedged", _("wedged")
+    CLINICAL_UNION = "clinical union", _("clinical union")
+    UNION_CONFIRMED = "union confirmed", _("union confirmed")
+    CLOT_REVIEW_CLOSED = "clot review closed", _("clot review closed")
+    ANTIBIOTIC_REVIEW_CLOSED = "antibiotic review closed", _("antibiotic review closed")
+    DISCHARGED = "discharged", _("discharged")
+    WEIGHED = "weighed", _("weighed")
+    WITHDRAWN = "withdrawn", _("withdrawn")  # takes back the entry it supersedes, and says why
+
+
+class AppendOnly(Exception):
+    """History is only added to: record a correction that supersedes the entry."""
+
+    def __init__(self) -> None:
+        super().__init__(self.__doc__)
+
+
+class HistoryEntryQuerySet(models.QuerySet):
+    """Entries, with the two ways of losing them shut."""
+
+    def standing(self):
+        """Only what still counts: not corrected since, and not itself a taking back."""
+        return self.filter(superseded_by=None).exclude(kind=EntryKind.WITHDRAWN)
+
+    def update(self, **fields):
+        """Refuse: an entry is never changed."""
+        raise AppendOnly
+
+    def delete(self):
+        """Refuse: an entry is never removed."""
+        raise AppendOnly
+
+
+class HistoryEntry(SiteRecord):
+    """One thing recorded of one injury on one day.
+
+    A correction is a new entry that supersedes the old one; both stay readable.
+    """
+
+    injury = models.ForeignKey(Injury, models.PROTECT, related_name="history")
+    kind = models.CharField(max_length=24, choices=EntryKind.choices)
+    on = models.DateField()
+    payload = models.JSONField(default=dict)
+    supersedes = models.OneToOneField(
+        "self", models.PROTECT, null=True, blank=True, related_name="superseded_by", editable=False
+    )
+    recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    recorded_at = models.DateTimeField()
+
+    objects = HistoryEntryQuerySet.as_manager()
+
+    class Meta:
+        verbose_name_plural = "history entries"
+        ordering = ["on", "id"]
+        indexes = [models.Index(fields=["injury", "on", "id"], name="history_in_order")]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(kind__in=EntryKind.values),
+                name="history_kind_is_known",
+                violation_error_message=_("This kind of entry is not known."),
+            ),
+            models.CheckConstraint(
+                condition=~models.Q(kind=EntryKind.WITHDRAWN) | models.Q(supersedes__isnull=False),
+                name="history_withdrawal_names_its_entry",
+                violation_error_message=_("Say which entry is taken back."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.on} {self.kind}"
+
+    def save(self, *args, **kwargs) -> None:
+        """Write a new entry; refuse to write over an old one."""
+        if not self._state.adding:
+            raise AppendOnly
+        super().save(*args, **kwargs)
+
+    def delete(self, *args, **kwargs):
+        """Refuse: an entry is never removed."""
+        raise AppendOnly
