@@ -1,0 +1,1 @@
+"""Calendar invitations. The only home of the icalendar library."""
