@@ -30,6 +30,7 @@ class VisitRule:
     with_film: bool = False  # AP and lateral film is part of the visit
     only_if_not_united: bool = False  # rule S15, marked * in print
     decides_delayed_union: bool = False  # the week-24 visit
+    is_extra: bool = False  # added for a cause, not by the timetable
     if_before_window: str | None = None  # rule R30: a line added when placed before its window
     sources: Sources = ()
 

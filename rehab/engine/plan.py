@@ -1,200 +1,242 @@
-"""The plan as frozen values, and `make_plan`: all rules applied to one course."""
+"""`make_plan`: all rules applied to one course on one day. The values it gives are in planned.py."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from datetime import date, datetime
-from enum import StrEnum
+from collections.abc import Iterable
+from datetime import date, timedelta
 
-from rehab.engine.facts import Authoriser, Stage, TreatmentKind
+from rehab.engine import tasks
+from rehab.engine.clinic_calendar import ClinicCalendar
+from rehab.engine.facts import Course, Stage, Treatment
+from rehab.engine.follow_up import FollowUp, RaisedAlert, TreatmentSoFar
+from rehab.engine.pathway import Pathway, Pathways
+from rehab.engine.planned import (
+    Alert,
+    FilmState,
+    GateState,
+    LadderRow,
+    Level,
+    Plan,
+    PlannedVisit,
+    Reason,
+    Reminder,
+    Scope,
+    StageNow,
+    Task,
+    TaskState,
+    Unmatched,
+    VisitState,
+)
+from rehab.engine.reminders import reminders_due
+from rehab.engine.scope import judge_scope, warnings
+from rehab.engine.weight_bearing import cap_kg, stage_now
 
+__all__ = [
+    "Alert",
+    "FilmState",
+    "GateState",
+    "LadderRow",
+    "Level",
+    "Plan",
+    "PlannedVisit",
+    "Reason",
+    "Reminder",
+    "Scope",
+    "StageNow",
+    "Task",
+    "TaskState",
+    "Unmatched",
+    "VisitState",
+    "make_plan",
+]
 
-@dataclass(frozen=True, slots=True)
-class Reason:
-    """Why: the rule, a code for its words (rehab/words), and the values that go into them."""
-
-    rule: str  # "S5", "R33" ...
-    code: str  # "nearest_open_day" ...
-    values: Mapping[str, object] = field(default_factory=dict)
-
-
-class VisitState(StrEnum):
-    """What became of a planned visit."""
-
-    PLANNED = "planned"
-    ATTENDED = "attended"
-    MISSED = "missed"
-    CANCELLED = "cancelled"
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedVisit:
-    """One row of the plan."""
-
-    code: str
-    treatment: int  # 1 for the first treatment, 2 after a conversion ...
-    title: str
-    target_on: date
-    earliest_on: date
-    latest_on: date
-    placed_on: date | None
-    day: int | None  # days from the treatment's anchor
-    healing_day: int | None  # days from the injury
-    in_window: bool
-    contents: tuple[str, ...]
-    stations: tuple[str, ...]
-    only_if_not_united: bool
-    state: VisitState
-    is_real: bool  # False: a starred visit that is not (yet) to be booked
-    planning_on: date
-    why: tuple[Reason, ...]
-    deadline_on: date | None = None
-    together_with: tuple[str, ...] = ()
-    with_film: bool = False
-    is_booked: bool = False
-    attempt: int = 1  # 2 for the row that follows a first miss, and so on
+DAY = timedelta(days=1)
+UNTIL_UNION = frozenset({"high risk", "delayed union", "possible non-union", "union suggested"})
 
 
-@dataclass(frozen=True, slots=True)
-class GateState:
-    """One bar of a gate: met is None while nothing is recorded, which counts as not met."""
+def make_plan(course: Course, pathways: Pathways, calendar: ClinicCalendar, on: date | None = None) -> Plan:
+    """Compute everything that follows from what is known of one injury.
 
-    finding: str
-    at_most: int | None
-    at_least: int | None
-    equals: bool | None
-    met: bool | None
-    value: int | bool | None = None
-    recorded_on: date | None = None
+    `on` is a civil date in the clinic's time zone (default: the newest anchor). It never
+    moves a place and never hides history: it only decides which reminders are still due
+    and which visits are overdue, and counts towards the day of the evidence (R1).
+    The same facts always give the same plan. A course out of scope gets a plan without
+    visits, non-weightbearing, and a task that keeps it on a clinician's list (R6).
 
-
-@dataclass(frozen=True, slots=True)
-class LadderRow:
-    """One step of the ladder: from when the stage may be ordered, behind which gate, by whom."""
-
-    stage: Stage
-    not_before: date | None
-    cap_kg: int | None
-    gate_visit: str
-    gates: tuple[GateState, ...]
-    authorised_by: tuple[Authoriser, ...]
+    Raises CalendarTooShort when the calendar does not span the course and its plan.
+    """
+    treatment = course.treatments[-1]
+    pathway = pathways[treatment.kind]
+    on = on or treatment.on
+    scope = judge_scope(course, pathway)
+    if not scope.is_accepted:
+        return _refused(course, treatment, pathway, scope, on)
+    evidence_on = max([on, *(entry.on for entry in course.history[-1:])])
+    told = FollowUp(course, pathways, calendar, evidence_on).tell()
+    return _written(told, scope, on)
 
 
-@dataclass(frozen=True, slots=True)
-class StageNow:
-    """The stage in force. Without an order since the anchor: non-weightbearing."""
-
-    stage: Stage
-    cap_kg: int | None
-    since: date
-    ordered_by: Authoriser | None
-
-
-class TaskState(StrEnum):
-    """What became of a task."""
-
-    OPEN = "open"
-    OVERDUE = "overdue"
-    CLOSED = "closed"
-    CANCELLED = "cancelled"
-
-
-@dataclass(frozen=True, slots=True)
-class Task:
-    """Something a clinician must do by a day (`due_on`) or an instant (`due_at`, UTC)."""
-
-    kind: str  # "clot prevention review", "consultant review", "antibiotic review", ...
-    due_on: date
-    state: TaskState
-    treatment: int
-    due_at: datetime | None = None
-    why: tuple[Reason, ...] = ()
+def _refused(course: Course, treatment: Treatment, pathway: Pathway, scope: Scope, on: date) -> Plan:
+    alert = Alert(Level.RED, "scope", on, scope.refused_because)
+    task = Task(tasks.ARRANGE_FOLLOW_UP, on, TaskState.OPEN, len(course.treatments), why=scope.refused_because)
+    cap = cap_kg(Stage.NWB, course.weights, treatment.on, pathway.shared)
+    return Plan(
+        pathway_treatment=treatment.kind,
+        pathway_version=pathway.version,
+        approved_by=pathway.approved_by,
+        scope=scope,
+        anchor_on=treatment.on,
+        healing_clock_from=course.injury.on,
+        visits=(),
+        stages=(),
+        stage_now=StageNow(Stage.NWB, cap, treatment.on, None),
+        tasks=(task,),
+        reminders=(),
+        alerts=(alert,),
+    )
 
 
-@dataclass(frozen=True, slots=True)
-class Reminder:
-    """A reminder still to be sent. `send_at` is UTC."""
-
-    visit: str
-    number: int
-    send_at: datetime
-    treatment: int
-    visit_on: date
-
-
-class Level(StrEnum):
-    """How urgent an alert is."""
-
-    RED = "RED"
-    AMBER = "AMBER"
-    INFO = "INFO"
-
-    @property
-    def urgency(self) -> int:
-        """2 for RED, 1 for AMBER, 0 for INFO."""
-        return {"RED": 2, "AMBER": 1, "INFO": 0}[self.value]
-
-
-@dataclass(frozen=True, slots=True)
-class Alert:
-    """Something a person must look at; all reasons in one alert a film and kind."""
-
-    level: Level
-    kind: str  # alignment | high risk | delayed union | possible non-union | union suggested | missed | scope
-    on: date
-    reasons: tuple[Reason, ...]
-    is_open: bool = True
-    visit: str | None = None
+def _written(told: FollowUp, scope: Scope, on: date) -> Plan:
+    """Write what was told as one frozen value."""
+    now, course = told.now, told.course
+    books = [_visits_of(told, so_far) for so_far in told.so_far]
+    current = books[-1]
+    ended = told.ended_on is not None
+    reminders = () if ended else reminders_due(current, on=on, calendar=told.calendar, rules=told.shared.reminders)
+    return Plan(
+        pathway_treatment=now.treatment.kind,
+        pathway_version=now.pathway.version,
+        approved_by=now.pathway.approved_by,
+        scope=scope,
+        anchor_on=now.treatment.on,
+        healing_clock_from=course.injury.on,
+        visits=tuple(visit for book in books for visit in book),
+        stages=told.ladder(),
+        stage_now=stage_now(now.orders, now.treatment.on, course.weights, told.shared),
+        tasks=tuple(_tasks(told, books)),
+        reminders=tuple(reminders),
+        alerts=tuple(_alerts(told, scope, current, on)),
+        films=tuple(told.films),
+        union_confirmed_on=told.union.confirmed_on,
+        ended_on=told.ended_on,
+        unmatched=tuple(told.unmatched),
+    )
 
 
-@dataclass(frozen=True, slots=True)
-class Scope:
-    """Whether this tool may plan the course at all, and what a surgeon must sign off first."""
-
-    refused_because: tuple[Reason, ...] = ()
-    needs_sign_off: tuple[Reason, ...] = ()
-
-    @property
-    def is_accepted(self) -> bool:
-        """True unless refused."""
-        return not self.refused_because
+def _visits_of(told: FollowUp, so_far: TreatmentSoFar) -> list[PlannedVisit]:
+    """Write the visits of one treatment; those of an earlier one as known on the day before the conversion."""
+    is_current = so_far is told.now
+    is_over = not is_current or told.ended_on is not None
+    known_on = told.evidence_on
+    if not is_current:
+        known_on = min(known_on, told.so_far[so_far.number].treatment.on - DAY)
+    return so_far.book.written(on=known_on, union_on=told.union.confirmed_on, is_over=is_over)
 
 
-@dataclass(frozen=True, slots=True)
-class Unmatched:
-    """A history entry that fits no visit of the plan: position in the sorted history, and the code."""
-
-    index: int
-    visit: str
-
-
-@dataclass(frozen=True, slots=True)
-class FilmState:
-    """How one film compares: GREEN is `in_limits`; None when a needed measurement is missing."""
-
-    on: date
-    index: int  # position in the sorted history
-    state: str | None  # "green", "amber", "red", or None
-    reasons: tuple[Reason, ...]
-    is_new_baseline: bool
+def _tasks(told: FollowUp, books: list[list[PlannedVisit]]) -> list[Task]:
+    """Gather the tasks of every treatment, those of an earlier one called off."""
+    course, calendar, shared = told.course, told.calendar, told.shared
+    found = tasks.antibiotic_reviews(
+        course.injury, course.treatments[0], told.antibiotics_closed_on, calendar=calendar, shared=shared
+    )
+    for so_far, visits in zip(told.so_far, books, strict=True):
+        found += _tasks_of(told, so_far, visits)
+    found = tasks.overdue(found, told.evidence_on)
+    if told.ended_on is not None:
+        found = tasks.closed(found)
+    return sorted(found, key=lambda task: (task.due_on, task.kind, task.treatment))
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """Everything that follows from a course on one day."""
+def _tasks_of(told: FollowUp, so_far: TreatmentSoFar, visits: list[PlannedVisit]) -> list[Task]:
+    is_current = so_far is told.now
+    until = told.ended_on or told.evidence_on
+    if not is_current:
+        until = min(until, told.so_far[so_far.number].treatment.on)
+    found = tasks.clot_reviews(
+        so_far.treatment.on,
+        so_far.number,
+        until=until,
+        closed_on=so_far.clot_closed_on,
+        calendar=told.calendar,
+        shared=told.shared,
+    )
+    review = _consultant_review(told, so_far, visits)
+    if review is not None:
+        found.append(review)
+    return found if is_current else tasks.called_off(found)
 
-    pathway_treatment: TreatmentKind
-    pathway_version: str
-    approved_by: str | None
-    scope: Scope
-    anchor_on: date
-    healing_clock_from: date
-    visits: tuple[PlannedVisit, ...]
-    stages: tuple[LadderRow, ...]
-    stage_now: StageNow
-    tasks: tuple[Task, ...]
-    reminders: tuple[Reminder, ...]
-    alerts: tuple[Alert, ...]
-    films: tuple[FilmState, ...] = ()
-    union_confirmed_on: date | None = None
-    ended_on: date | None = None
-    unmatched: tuple[Unmatched, ...] = ()
+
+def _consultant_review(told: FollowUp, so_far: TreatmentSoFar, visits: list[PlannedVisit]) -> Task | None:
+    code = so_far.pathway.consultant_visit
+    if code is None or so_far.number != 1:
+        return None
+    rows = [visit for visit in visits if visit.code == code]
+    first = rows[0].placed_on if rows else None
+    is_done = any(row.state is VisitState.ATTENDED for row in rows)
+    return tasks.consultant_review(
+        told.course.injury, first, is_done=is_done, calendar=told.calendar, shared=told.shared
+    )
+
+
+def _alerts(told: FollowUp, scope: Scope, current: list[PlannedVisit], on: date) -> list[Alert]:
+    """Gather all alerts, oldest first, the most urgent of a day before the rest."""
+    anchor_on = told.now.treatment.on
+    found = [Alert(Level.AMBER, "scope", anchor_on, (reason,)) for reason in scope.needs_sign_off]
+    notes = warnings(told.course.injury, told.now.treatment, told.now.pathway)
+    found += [Alert(Level.INFO, "scope", anchor_on, (reason,)) for reason in notes]
+    found += [_alert(told, raised) for raised in told.alerts if _still_holds(told, raised)]
+    if told.ended_on is None:
+        found += _without_outcome(current, on)
+        found += _without_place(current)
+    return sorted(found, key=lambda alert: (alert.on, -alert.level.urgency, alert.kind))
+
+
+def _still_holds(told: FollowUp, raised: RaisedAlert) -> bool:
+    """Union confirmed by the day of a delayed-union review means there was none to raise (R53)."""
+    confirmed_on = told.union.confirmed_on
+    return raised.kind != "delayed union" or confirmed_on is None or confirmed_on > raised.on
+
+
+def _alert(told: FollowUp, raised: RaisedAlert) -> Alert:
+    return Alert(raised.level, raised.kind, raised.on, tuple(raised.reasons), _is_open(told, raised), raised.visit)
+
+
+def _is_open(told: FollowUp, raised: RaisedAlert) -> bool:
+    """A miss is settled when the visit is attended, a film by an operation, a healing alert by confirmed union."""
+    if raised.kind in UNTIL_UNION:
+        return told.union.confirmed_on is None
+    if raised.kind == "alignment":
+        return raised.treatment == told.now.number
+    if raised.kind == "missed":
+        row = told.so_far[raised.treatment - 1].book.latest(raised.visit or "")
+        is_attended = row is not None and row.state is VisitState.ATTENDED
+        return raised.treatment == told.now.number and told.ended_on is None and not is_attended
+    return told.ended_on is None
+
+
+def _without_outcome(visits: Iterable[PlannedVisit], on: date) -> list[Alert]:
+    """Name the visits whose day has passed with nothing recorded: not missed, not moved (R22)."""
+    return [
+        Alert(
+            Level.AMBER,
+            "missed",
+            visit.placed_on,
+            (Reason("R22", "no_outcome", {"visit": visit.code}),),
+            visit=visit.code,
+        )
+        for visit in visits
+        if visit.state is VisitState.PLANNED and visit.is_real and visit.placed_on is not None and visit.placed_on < on
+    ]
+
+
+def _without_place(visits: Iterable[PlannedVisit]) -> list[Alert]:
+    """Name the visits for which no place exists: a person must act (R14)."""
+    return [
+        Alert(
+            Level.RED,
+            "missed",
+            visit.planning_on,
+            (Reason("R14", "no_place_exists", {"visit": visit.code, "latest": visit.latest_on}),),
+            visit=visit.code,
+        )
+        for visit in visits
+        if visit.state is VisitState.PLANNED and visit.placed_on is None
+    ]

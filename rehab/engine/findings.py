@@ -1,0 +1,46 @@
+"""Findings as they are recorded: the newest of each name, and pain that rose."""
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from rehab.engine.facts import GateFindings
+
+PAINS = ("rest_pain", "touch_pain", "stress_pain", "walking_pain")
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One recorded value of one finding."""
+
+    on: date
+    visit: str
+    value: int | bool
+    before: int | bool | None  # the value recorded before this one, at any visit
+
+    def has_risen(self, by: int) -> bool:
+        """Say whether the value is at least `by` above the one before it (M8)."""
+        return self.before is not None and int(self.value) - int(self.before) >= by
+
+
+@dataclass(slots=True)
+class FindingsBook:
+    """All findings of a course, by name, oldest first."""
+
+    by_name: dict[str, list[Finding]] = field(default_factory=dict)
+
+    def record(self, entry: GateFindings) -> dict[str, Finding]:
+        """Add the findings of one entry; returns each with the value before it."""
+        added = {}
+        for name, value in entry.findings.items():
+            series = self.by_name.setdefault(name, [])
+            finding = Finding(entry.on, entry.visit, value, series[-1].value if series else None)
+            series.append(finding)
+            added[name] = finding
+        return added
+
+    def newest(self, name: str, *, visits: frozenset[str], since: date) -> Finding | None:
+        """Give the newest value recorded for one of the visits, or on or after a day."""
+        for finding in reversed(self.by_name.get(name, [])):
+            if finding.visit in visits or finding.on >= since:
+                return finding
+        return None

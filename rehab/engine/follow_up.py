@@ -1,0 +1,396 @@
+"""The course told entry by entry: what each recorded fact does to visits, stages, alerts and tasks.
+
+Facts are told in the order they happened, and the days between them pass. That way a
+later fact changes only what it truly changes: a visit added for a cause keeps its code,
+and a place found on a day stays found.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from typing import Any
+
+from rehab.engine import facts
+from rehab.engine.alignment import AlignmentWatch, FilmColour, FilmJudgement
+from rehab.engine.clinic_calendar import ClinicCalendar
+from rehab.engine.extra_visits import GATE_REVIEW, SLIP_FILM, UNION_FILM, WEDGE_FILM, ExtraVisit
+from rehab.engine.facts import Course, Film, Stage, Treatment
+from rehab.engine.findings import PAINS, FindingsBook
+from rehab.engine.pathway import Pathway, Pathways, StageRule
+from rehab.engine.placement import DatedWindow
+from rehab.engine.planned import FilmState, LadderRow, Level, Reason, Unmatched, VisitState
+from rehab.engine.union import HIGH_RISK, DelayedUnion, Scored, UnionWatch
+from rehab.engine.visit_book import Row, VisitBook
+from rehab.engine.weight_bearing import (
+    Evidence,
+    GateVisit,
+    OrderBook,
+    gate_state,
+    ladder,
+    ladder_rules,
+    stage_now,
+    why_order_has_no_effect,
+)
+
+DAY = timedelta(days=1)
+
+
+@dataclass(slots=True)
+class RaisedAlert:
+    """An alert while the course is told."""
+
+    level: Level
+    kind: str
+    on: date
+    reasons: list[Reason]
+    treatment: int
+    visit: str | None = None
+
+
+@dataclass(slots=True)
+class TreatmentSoFar:
+    """Everything that starts anew with each treatment."""
+
+    number: int
+    treatment: Treatment
+    pathway: Pathway
+    book: VisitBook
+    watch: AlignmentWatch
+    orders: OrderBook = field(default_factory=OrderBook)
+    gate_codes: dict[Stage, list[str]] = field(default_factory=dict)
+    clot_closed_on: date | None = None
+
+    def gate_visit(self, rule: StageRule) -> GateVisit:
+        """Give the visit where a stage's gate is looked at: the newest row of its newest code."""
+        anchor = self.treatment.on
+        codes = self.gate_codes.setdefault(rule.stage, [rule.gate_visit])
+        row, first = self.book.latest(codes[-1]), self.book.first(codes[0])
+        if row is None or first is None:
+            return GateVisit(rule.gate_visit, anchor, anchor, frozenset(codes), anchor)
+        since = min(first.window.earliest, first.placed or first.window.earliest)
+        return GateVisit(row.code, row.placed, row.window.earliest, frozenset(codes), since)
+
+
+class FollowUp:
+    """One course, told from the first treatment to a day."""
+
+    def __init__(self, course: Course, pathways: Pathways, calendar: ClinicCalendar, evidence_on: date) -> None:
+        self.course = course
+        self.pathways = pathways
+        self.calendar = calendar
+        self.evidence_on = evidence_on
+        self.shared = next(iter(pathways.values())).shared
+        self.so_far: list[TreatmentSoFar] = []
+        self.union = UnionWatch(course.injury.on, self.shared.union)
+        self.delayed = DelayedUnion(self.union)
+        self.findings = FindingsBook()
+        self.alerts: list[RaisedAlert] = []
+        self.films: list[FilmState] = []
+        self.unmatched: list[Unmatched] = []
+        self.antibiotics_closed_on: list[date] = []
+        self.ended_on: date | None = None
+        self._discharges: list[facts.Discharged] = []
+
+    @property
+    def now(self) -> TreatmentSoFar:
+        """The treatment in force."""
+        return self.so_far[-1]
+
+    # -- telling -----------------------------------------------------------------------------------------------
+
+    def tell(self) -> "FollowUp":
+        """Tell the whole history, and let the days pass up to the day of the evidence."""
+        for index, entry in enumerate(self.course.history):
+            self._pass_time_before(entry.on)
+            if self.so_far or isinstance(entry, _ANYTIME):
+                _TOLD[type(entry)](self, entry, index)
+        self._pass_time_before(max(self.evidence_on, self.course.treatments[-1].on) + DAY)
+        if self.delayed.by_the_clock(self.evidence_on):
+            self._raise_delayed_union()
+        return self
+
+    def _pass_time_before(self, day: date) -> None:
+        """Let everything happen that happens by itself before `day` begins, and start treatments due by then."""
+        treatments = self.course.treatments
+        while len(self.so_far) < len(treatments) and treatments[len(self.so_far)].on <= day:
+            starting = treatments[len(self.so_far)]
+            if self.so_far:
+                self._end_of_day(starting.on - DAY)
+            self._start(starting)
+        if self.so_far:
+            self._end_of_day(day - DAY)
+
+    def _start(self, treatment: Treatment) -> None:
+        number = len(self.so_far) + 1
+        pathway = self.pathways[treatment.kind]
+        book = VisitBook(number, treatment, self.course.injury, pathway, self.calendar)
+        watch = AlignmentWatch(pathway.shared.alignment)
+        self.so_far.append(TreatmentSoFar(number, treatment, pathway, book, watch))
+
+    def _raise(
+        self, level: Level, kind: str, on: date, reasons: Iterable[Reason], visit: str | None = None
+    ) -> RaisedAlert:
+        alert = RaisedAlert(level, kind, on, list(reasons), len(self.so_far), visit)
+        self.alerts.append(alert)
+        return alert
+
+    # -- visits --------------------------------------------------------------------------------------------------
+
+    def _booked(self, entry: facts.Booked, index: int) -> None:
+        if not self.now.book.book(entry.visit, entry.place_on, on=entry.on):
+            self.unmatched.append(Unmatched(index, entry.visit))
+
+    def _attended(self, entry: facts.Attended, index: int) -> None:
+        if entry.visit == self.now.pathway.ward_visit:
+            return
+        named = self._named_elsewhere(index, from_on=entry.on)
+        rows = self.now.book.attend(entry.visit, entry.on, named=named)
+        if not rows:
+            self.unmatched.append(Unmatched(index, entry.visit))
+        for row in rows:
+            if self.delayed.consider(entry.on, is_decision_visit=row.rule.decides_delayed_union):
+                self._raise_delayed_union()
+
+    def _missed(self, entry: facts.Missed, index: int) -> None:
+        named = self._named_elsewhere(index, from_on=entry.on, to_on=entry.on)
+        rows = self.now.book.miss(entry.visit, entry.on, named=named)
+        if not rows:
+            self.unmatched.append(Unmatched(index, entry.visit))
+        for row in rows:
+            self._raise_missed(row)
+
+    def _raise_missed(self, row: Row) -> None:
+        """Tell the clinic of a miss the same day; a second one, or no place by the deadline, goes to the surgeon."""
+        again = self.now.book.latest(row.code)
+        assert again is not None
+        assert again.deadline is not None
+        assert row.placed is not None
+        has_place = again.placed is not None and again.placed <= again.deadline
+        code = "missed_first" if row.attempt == 1 else "missed_again"
+        if not has_place:
+            code = "missed_no_place"
+        values = {"visit": row.code, "rebooked_on": again.placed, "deadline": again.deadline, "attempt": row.attempt}
+        level = Level.AMBER if code == "missed_first" else Level.RED
+        self._raise(level, "missed", row.placed, [Reason("S8", code, values)], row.code)
+
+    def _named_elsewhere(self, index: int, *, from_on: date, to_on: date = date.max) -> frozenset[str]:
+        """Give the codes that other attended or missed entries name in a span of days (R17)."""
+        return frozenset(
+            other.visit
+            for position, other in enumerate(self.course.history)
+            if position != index and isinstance(other, facts.Attended | facts.Missed) and from_on <= other.on <= to_on
+        )
+
+    def _need_extra(self, extra: ExtraVisit, window: DatedWindow, cause_on: date, reason: Reason) -> Row:
+        """Let a visit already inside the window serve, or add one (R26)."""
+        book = self.now.book
+        union_on = self.union.confirmed_on
+        row = book.serving(window, on=cause_on, needs_film=extra.with_film, union_on=union_on)
+        if row is None:
+            not_before = window.earliest if extra.never_early else None
+            row = book.add_extra(extra.rule(self.shared), window, cause_on, not_before=not_before)
+            row.stops_at_union = extra.stops_at_union
+        row.gain(reason, extra.contents)
+        return row
+
+    # -- films and union -----------------------------------------------------------------------------------------
+
+    def _film(self, film: Film, index: int) -> None:
+        judgement = self.now.watch.read(film) if self.so_far else None
+        if judgement is not None:
+            self._film_judged(judgement, index)
+        scored = Scored.of(film, self.shared.union)
+        if scored is not None:
+            self._film_scored(scored)
+        if self.so_far and self.delayed.consider(film.on, is_decision_visit=False):
+            self._raise_delayed_union()
+
+    def _film_judged(self, judgement: FilmJudgement, index: int) -> None:
+        on, colour = judgement.film.on, judgement.colour
+        state = None if colour is None else colour.value
+        self.films.append(FilmState(on, index, state, judgement.reasons, judgement.is_new_baseline))
+        if colour in {FilmColour.RED, FilmColour.AMBER}:
+            level = Level.RED if colour is FilmColour.RED else Level.AMBER
+            self._raise(level, "alignment", on, judgement.reasons)
+        if judgement.is_first_red:
+            self._need_extra(SLIP_FILM, DatedWindow.after(on, self.shared.extra_film), on, SLIP_FILM.reason(on))
+
+    def _film_scored(self, scored: Scored) -> None:
+        union, on = self.union, scored.on
+        union.read(scored)
+        falling = union.falling_score(scored)
+        low = union.low_score(scored, self.now.treatment) if self.so_far and union.confirmed_on is None else None
+        reasons = [reason for reason in (falling, low) if reason is not None]
+        if reasons:
+            self._raise(Level.RED if falling else Level.AMBER, HIGH_RISK, on, reasons)
+        nonunion = union.possible_nonunion(scored)
+        if nonunion is not None:
+            self._raise(Level.AMBER, "possible non-union", on, [nonunion])
+        self._book_nonunion_film(scored)
+        self._suggest_union()
+
+    def _book_nonunion_film(self, scored: Scored) -> None:
+        due_on = self.union.nonunion_film_due_on(scored)
+        if due_on is None or not self.so_far or self._nonunion_film_is_pending():
+            return
+        window = DatedWindow(due_on, due_on, due_on + timedelta(days=self.shared.union.nonunion_film_latest_days))
+        self._need_extra(UNION_FILM, window, scored.on, UNION_FILM.reason(scored.on))
+
+    def _nonunion_film_is_pending(self) -> bool:
+        return any(row.is_open and any(why.rule == "S16" for why in row.why) for row in self.now.book.rows)
+
+    def _suggest_union(self) -> None:
+        suggested = self.union.suggestion()
+        if suggested is not None:
+            on, reason = suggested
+            self._raise(Level.INFO, "union suggested", on, [reason])
+
+    def _raise_delayed_union(self) -> None:
+        on = self.delayed.raised_on
+        assert on is not None
+        self._raise(Level.AMBER, "delayed union", on, [self.delayed.reason(self.now.treatment)])
+
+    def _clinical_union(self, entry: facts.ClinicalUnion, index: int) -> None:
+        self.union.clinical = entry
+        self._suggest_union()
+
+    def _union_confirmed(self, entry: facts.UnionConfirmed, index: int) -> None:
+        self.union.confirmed_on = self.union.confirmed_on or entry.on
+
+    def _wedged(self, entry: facts.Wedged, index: int) -> None:
+        self.now.watch.wedge(entry.on)
+        window = DatedWindow.after(entry.on, self.shared.extra_film)
+        self._need_extra(WEDGE_FILM, window, entry.on, WEDGE_FILM.reason(entry.on))
+
+    # -- findings and orders -------------------------------------------------------------------------------------
+
+    def _gate_findings(self, entry: facts.GateFindings, index: int) -> None:
+        recorded = self.findings.record(entry)
+        rise = self.shared.union.pain_rise
+        reasons = []
+        if self.so_far and self.union.score_has_not_risen():
+            reasons += [
+                Reason("R59", "new_pain", {"finding": name, "value": found.value, "before": found.before})
+                for name, found in recorded.items()
+                if name in PAINS and found.has_risen(rise)
+            ]
+        if "implants_unchanged" in recorded and recorded["implants_unchanged"].value is False:
+            reasons.append(Reason("R59", "implants_changed", {}))
+        if reasons:
+            self._raise(Level.RED, HIGH_RISK, entry.on, reasons, entry.visit)
+
+    def _stage_ordered(self, order: facts.StageOrdered, index: int) -> None:
+        now = self.now
+        stage = stage_now(now.orders, now.treatment.on, self.course.weights, self.shared).stage
+        reason = None
+        if order.by is not facts.Authoriser.SURGEON and order.stage.rank > stage.rank:
+            reason = why_order_has_no_effect(order, self.ladder(), stage)
+        if reason is not None:
+            self._raise(Level.AMBER, "scope", order.on, [reason])
+            return
+        now.orders.orders.append(order)
+        self._let_reviews_lapse(order)
+
+    def _let_reviews_lapse(self, order: facts.StageOrdered) -> None:
+        """Drop gate reviews still to come that a surgeon's order has made needless (R35)."""
+        if order.by is not facts.Authoriser.SURGEON:
+            return
+        for stage, codes in self.now.gate_codes.items():
+            row = self.now.book.latest(codes[-1])
+            is_review = len(codes) > 1 and row is not None and row.is_open
+            if not is_review or stage.rank > order.stage.rank or (row.placed and row.placed <= order.on):
+                continue
+            codes.pop()
+            is_needed = any(why.rule in {"S12", "S16"} for why in row.why) or any(
+                others[-1] == row.code for others in self.now.gate_codes.values()
+            )
+            row.lapsed = row.rule.is_extra and not is_needed
+
+    def ladder(self) -> tuple[LadderRow, ...]:
+        """Write the ladder of the treatment in force, as known so far."""
+        now = self.now
+        rules = ladder_rules(now.pathway, self.course.injury, now.orders)
+        visits = {rule.stage: now.gate_visit(rule) for rule in rules}
+        return ladder(rules, visits, now.orders, self._evidence(), self.course.weights, now.pathway)
+
+    def _evidence(self) -> Evidence:
+        return Evidence(self.findings, self.now.watch.on_baseline, self.union, self.shared)
+
+    # -- what the days themselves bring --------------------------------------------------------------------------
+
+    def _end_of_day(self, day: date) -> None:
+        if day < self.now.treatment.on or self.ended_on is not None:
+            return
+        self._consider_discharges()
+        for rule in ladder_rules(self.now.pathway, self.course.injury, self.now.orders):
+            if rule.reviewed_if_not_met and not self.now.orders.surgeon_reached(rule.stage):
+                self._review_gate(rule, day)
+
+    def _review_gate(self, rule: StageRule, day: date) -> None:
+        """Add a review when the gate visit has passed without an order, or its findings say no (S10, R35)."""
+        visit = self.now.gate_visit(rule)
+        row = self.now.book.latest(visit.code)
+        if row is None or row.state is not VisitState.ATTENDED or row.placed is None or row.placed > day:
+            return
+        if row.placed == day and not self._findings_say_no(rule, visit):
+            return
+        window = DatedWindow.after(row.placed, self.shared.gate_review)
+        reason = Reason("S10", "gate_review", {"stage": rule.stage.value, "visit": row.code, "attended": row.placed})
+        review = self._need_extra(GATE_REVIEW, window, row.placed, reason)
+        self.now.gate_codes[rule.stage].append(review.code)
+
+    def _findings_say_no(self, rule: StageRule, visit: GateVisit) -> bool:
+        on = visit.placed_on
+        is_recorded = any(
+            isinstance(entry, facts.GateFindings) and (entry.visit == visit.code or entry.on == on)
+            for entry in self.course.history
+        )
+        return is_recorded and any(gate_state(gate, visit, self._evidence()).met is not True for gate in rule.gates)
+
+    def _clot_review_closed(self, entry: facts.ClotReviewClosed, index: int) -> None:
+        self.now.clot_closed_on = self.now.clot_closed_on or entry.on
+
+    def _antibiotic_review_closed(self, entry: facts.AntibioticReviewClosed, index: int) -> None:
+        self.antibiotics_closed_on.append(entry.on)
+
+    def _discharged(self, entry: facts.Discharged, index: int) -> None:
+        self._discharges.append(entry)
+
+    def _consider_discharges(self) -> None:
+        """End the plan at the close of the day, when everything asked for is there (R24)."""
+        for entry in self._discharges:
+            missing = self._missing_for_discharge()
+            if entry.reason is None and missing:
+                self._raise(
+                    Level.AMBER, "scope", entry.on, [Reason("R24", "discharge_incomplete", {"missing": missing})]
+                )
+            else:
+                self.ended_on = entry.on
+        self._discharges = []
+
+    def _missing_for_discharge(self) -> tuple[str, ...]:
+        now = self.now
+        stage = stage_now(now.orders, now.treatment.on, self.course.weights, self.shared).stage
+        asked = {
+            "union confirmed": self.union.confirmed_on is not None,
+            "unrestricted weightbearing": stage in {Stage.WBAT, Stage.FWB},
+            "clot review closed": now.clot_closed_on is not None,
+        }
+        return tuple(name for name, is_there in asked.items() if not is_there)
+
+
+_ANYTIME = (facts.Film, facts.GateFindings, facts.ClinicalUnion, facts.UnionConfirmed, facts.AntibioticReviewClosed)
+_TOLD: dict[type, Callable[[FollowUp, Any, int], None]] = {
+    facts.Booked: FollowUp._booked,
+    facts.Attended: FollowUp._attended,
+    facts.Missed: FollowUp._missed,
+    facts.Film: FollowUp._film,
+    facts.GateFindings: FollowUp._gate_findings,
+    facts.StageOrdered: FollowUp._stage_ordered,
+    facts.Wedged: FollowUp._wedged,
+    facts.ClinicalUnion: FollowUp._clinical_union,
+    facts.UnionConfirmed: FollowUp._union_confirmed,
+    facts.ClotReviewClosed: FollowUp._clot_review_closed,
+    facts.AntibioticReviewClosed: FollowUp._antibiotic_review_closed,
+    facts.Discharged: FollowUp._discharged,
+}
