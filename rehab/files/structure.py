@@ -1,0 +1,113 @@
+"""The structure of a course file, checked by its JSON Schema; each keyword answered in plain words."""
+
+import json
+from collections.abc import Iterator
+from decimal import Decimal, InvalidOperation
+from functools import cache
+from math import isfinite
+from pathlib import Path as FilePath
+from typing import Any
+
+from django.utils.translation import gettext as _
+from jsonschema import Draft202012Validator, ValidationError, validators
+
+from rehab.files.faults import Faults, Path, did_you_mean, listed, shown
+from rehab.files.right_answers import what_would_be_right
+
+SCHEMA_FILE = FilePath(__file__).resolve().parents[2] / "docs" / "schemas" / "course.schema.json"
+
+
+def check_structure(document: object, faults: Faults) -> None:
+    """Note every place where the document does not follow the schema."""
+    for error in course_validator().iter_errors(document):
+        for path, message in _in_words(error):
+            faults.add(path, message)
+
+
+@cache
+def course_validator() -> Any:
+    """Make the validator once; its numbers are decimals, so that 0.1 is exact."""
+    schema = json.loads(SCHEMA_FILE.read_text(encoding="utf-8"), parse_float=Decimal)
+    return _ExactValidator(schema)
+
+
+def _is_number(_checker: object, value: object) -> bool:
+    if isinstance(value, Decimal):
+        return value.is_finite()
+    return isinstance(value, int | float) and not isinstance(value, bool) and isfinite(value)
+
+
+def _is_whole(checker: object, value: object) -> bool:
+    return _is_number(checker, value) and value == int(value)  # type: ignore[call-overload]
+
+
+def _is_multiple(_validator: object, step: Decimal, value: object, _schema: object) -> Iterator[ValidationError]:
+    if not _is_number(None, value):
+        return
+    try:
+        is_multiple = exact(value) % step == 0
+    except InvalidOperation:  # far too large to divide
+        is_multiple = False
+    if not is_multiple:
+        yield ValidationError(f"not a multiple of {step}")
+
+
+def exact(value: object) -> Decimal:
+    """Read a number of the file without rounding: 72.1 is 72.1, never 72.0999."""
+    return value if isinstance(value, Decimal) else Decimal(repr(value))
+
+
+_ExactValidator = validators.extend(
+    Draft202012Validator,
+    {"multipleOf": _is_multiple},
+    type_checker=Draft202012Validator.TYPE_CHECKER.redefine_many({"number": _is_number, "integer": _is_whole}),
+)
+
+
+def _in_words(error: ValidationError) -> Iterator[tuple[Path, str]]:
+    path: Path = tuple(error.absolute_path)
+    if error.validator == "required":
+        yield from _missing_keys(error, path)
+    elif error.validator == "additionalProperties":
+        yield from _unknown_keys(error, path)
+    elif error.validator in ("enum", "const"):
+        yield path, _not_one_of(error)
+    else:
+        yield path, _cannot_be_used(error)
+
+
+def _missing_keys(error: ValidationError, path: Path) -> Iterator[tuple[Path, str]]:
+    for key in error.validator_value:
+        if key not in error.instance:
+            yield (*path, key), _("This key is missing.") + " " + _right_for_key(error, key)
+
+
+def _right_for_key(error: ValidationError, key: str) -> str:
+    schema = error.schema.get("properties", {}).get(key, {})
+    return what_would_be_right(_resolved(schema))
+
+
+def _unknown_keys(error: ValidationError, path: Path) -> Iterator[tuple[Path, str]]:
+    known = list(error.schema["properties"])
+    for key in error.instance:
+        if key not in known:
+            hint = did_you_mean(key, known) or " " + _("The keys here are: %(keys)s.") % {"keys": listed(known)}
+            yield (*path, key), _("This key is not known here.") + hint
+
+
+def _not_one_of(error: ValidationError) -> str:
+    values = [error.validator_value] if error.validator == "const" else error.validator_value
+    words = [value for value in values if isinstance(value, str)]
+    hint = did_you_mean(error.instance, words) if isinstance(error.instance, str) else ""
+    return _cannot_be_used(error, hint)
+
+
+def _cannot_be_used(error: ValidationError, hint: str = "") -> str:
+    problem = _("%(value)s cannot be used here.") % {"value": shown(error.instance)}
+    return problem + hint + " " + what_would_be_right(error.schema)
+
+
+def _resolved(schema: dict[str, Any]) -> dict[str, Any]:
+    """Follow one "$ref" inside the course schema."""
+    name = schema.get("$ref", "").removeprefix("#/$defs/")
+    return course_validator().schema["$defs"][name] if name else schema
