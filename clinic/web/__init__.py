@@ -1,0 +1,1 @@
+"""The pages: who may, whose, do it, answer. The rules are elsewhere."""

@@ -1,0 +1,59 @@
+"""Marks, sides and dates for the templates: the same words and shapes on every page."""
+
+from datetime import date
+
+from django import template
+from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
+
+from clinic.web.drawings.dates import day_month_year, in_words, weekday_and_day
+from clinic.web.drawings.marks import Mark, state_mark
+from clinic.web.drawings.soles import side_soles
+from clinic.web.drawings.svg import tag
+from rehab.engine.facts import Side
+
+register = template.Library()
+
+
+def side_words(side: str) -> str:
+    """LEFT leg or RIGHT leg: never a letter."""
+    return _("LEFT leg") if Side(side) is Side.LEFT else _("RIGHT leg")
+
+
+@register.simple_tag
+def mark(state: str, words: object = None) -> SafeString:
+    """A state mark: `{% mark "overdue" %}` or `{% mark "here" "Here, 08:51" %}`."""
+    return state_mark(Mark(state), words)
+
+
+@register.simple_tag
+def side(which: str) -> SafeString:
+    """Two small soles, the injured one filled, and the side in words."""
+    return tag("span", side_soles(Side(which)), side_words(which), class_="side")
+
+
+@register.simple_tag
+def side_tag(which: str) -> SafeString:
+    """The side in words on a white tag with a thick edge on that same side."""
+    return tag("span", side_words(which), class_=f"side-tag side-tag-{Side(which).value}")
+
+
+register.filter("side_words", side_words)
+
+
+@register.filter
+def full_date(on: date | None) -> str:
+    """Wednesday 31 March 2027."""
+    return "" if on is None else in_words(on)
+
+
+@register.filter
+def short_date(on: date | None) -> str:
+    """Wed 12 May."""
+    return "" if on is None else weekday_and_day(on)
+
+
+@register.filter
+def plain_date(on: date | None) -> str:
+    """31 March 2027: birth dates and small print."""
+    return "" if on is None else day_month_year(on)

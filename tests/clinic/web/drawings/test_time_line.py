@@ -1,0 +1,58 @@
+from dataclasses import replace
+from datetime import date
+from itertools import pairwise
+
+from clinic.web.drawings.time_line import FOLD_X, RIGHT, Tense, draw_time_line, scale_for
+from clinic.web.drawings.time_line_visits import _placed
+from clinic.web.style import YEAR
+
+
+def test_weeks_0_to_16_take_two_thirds_of_the_strip():
+    scale = scale_for(YEAR)
+
+    assert scale.x(date(2027, 2, 17)) == 10
+    assert scale.x(date(2027, 6, 9)) == FOLD_X  # day 112
+    assert 0.63 < (FOLD_X - 10) / (RIGHT - 10) < 0.68
+
+
+def test_a_later_day_never_lies_further_left():
+    scale = scale_for(YEAR)
+    places = [scale.x(date(2027, month, day)) for month in range(2, 13) for day in (1, 15)]
+
+    assert all(earlier <= later for earlier, later in pairwise(places))
+
+
+def test_days_before_the_treatment_and_after_the_year_are_drawn_at_the_ends():
+    scale = scale_for(YEAR)
+
+    assert scale.x(date(2027, 2, 1)) == 10
+    assert scale.x(date(2030, 1, 1)) == RIGHT
+
+
+def test_a_visit_after_week_52_lengthens_the_strip():
+    late = replace(YEAR.visits[-1], target_on=date(2028, 6, 1), on=date(2028, 6, 1))
+
+    assert scale_for(replace(YEAR, visits=(*YEAR.visits, late))).last_day == 484  # day 470 and two weeks
+
+
+def test_nothing_solid_reaches_past_today():
+    drawn = str(draw_time_line(YEAR))
+
+    assert drawn.count("load-solid") == sum(stretch.tense is Tense.SOLID for stretch in YEAR.stretches) == 1
+    assert drawn.count('class="load-hatch"') == 3
+
+
+def test_the_flag_gives_the_whole_date_of_today():
+    assert "Today, Wednesday 31 March 2027" in str(draw_time_line(YEAR))
+
+
+def test_names_in_one_row_never_touch():
+    crowded = tuple(
+        replace(dot, target_on=date(2027, 3, day), on=None) for dot, day in zip(YEAR.visits, range(1, 8), strict=True)
+    )
+    labels = _placed(crowded, scale_for(YEAR).x, RIGHT)
+
+    assert len({label.row for label in labels}) > 1
+    for row in {label.row for label in labels}:
+        lefts = sorted(label.left for label in labels if label.row == row)
+        assert all(second - first > 60 for first, second in pairwise(lefts))
