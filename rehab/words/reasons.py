@@ -39,8 +39,8 @@ SENTENCES = {
         "OUT OF WINDOW: later than %(latest)s, the last day of its window. A named clinician must accept it."
     ),
     "gate_review": gettext_lazy("The next stage was not ordered at %(visit)s on %(attended)s: it is looked at again."),
-    "film_after_wedging": gettext_lazy("Extra film one week after the cast was wedged on %(cause_on)s."),
-    "film_after_slip": gettext_lazy("Extra film one week after the film of %(cause_on)s, which was over the limit."),
+    "film_after_wedging": gettext_lazy("Extra film after the cast was wedged on %(cause_on)s."),
+    "film_after_slip": gettext_lazy("Extra film after the film of %(cause_on)s, which was over the limit."),
     "nonunion_film": gettext_lazy(
         "The film of %(cause_on)s shows no progress; the next one decides whether healing has stopped."
     ),
@@ -82,7 +82,7 @@ SENTENCES = {
     ),
     "circumstance": gettext_lazy("Recorded: %(circumstance)s. A surgeon signs off the plan."),
     "unusual_weight": gettext_lazy("Weight %(kg)s kg, measured on %(weighed_on)s: unusual, confirm it."),
-    "intact_fibula": gettext_lazy("Intact fibula in a cast: watch for varus (6 of 23 adults in one series)."),
+    "intact_fibula": gettext_lazy("Intact fibula in a cast: watch for varus, which is more common then."),
     "fragmentary_wedge_in_cast": gettext_lazy("Fragmentary wedge in a cast: tends to move out of place again."),
     # orders
     "order_needs_surgeon": gettext_lazy("%(stage)s was ordered by a %(by)s: only a surgeon may. Nothing changed."),
@@ -95,14 +95,15 @@ SENTENCES = {
     # healing
     "slow_start": gettext_lazy(
         "%(scale)s %(total)s on day %(day)s: slow start, look again at week 12. "
-        "About half of nailed legs score this low at week 6, and most of them unite."
+        "A score this low is common so early, and most of these bones unite."
     ),
     "low_score": gettext_lazy("%(scale)s %(total)s on day %(day)s: a low score at this time. A surgeon looks at it."),
     "falling_score": gettext_lazy("%(scale)s fell from %(before)s on %(before_on)s to %(total)s."),
     "new_pain": gettext_lazy("New pain: %(finding)s rose from %(before)s to %(value)s while the score has not risen."),
     "implants_changed": gettext_lazy("Plate, nail or screws have changed."),
     "possible_nonunion": gettext_lazy(
-        "No progress: %(scale)s %(total)s, and %(old_total)s already on %(old_on)s. Possible non-union: surgeon decides."
+        "No progress: %(scale)s %(total)s, and %(old_total)s already on %(old_on)s. "
+        "Possible non-union: surgeon decides."
     ),
     "delayed_union": gettext_lazy("Delayed union: review. Union is not confirmed on healing day %(healing_day)s."),
     "delayed_union_hidden": gettext_lazy(
