@@ -71,7 +71,12 @@ def shown(value: object) -> str:
         return _("An object in braces")
     if isinstance(value, list):
         return _("A list in brackets")
-    text = str(value) if isinstance(value, Decimal) else json.dumps(value, ensure_ascii=False)
+    if isinstance(value, str):
+        return f"“{_cut(json.dumps(value, ensure_ascii=False)[1:-1])}”"
+    return _cut(str(value) if isinstance(value, Decimal) else json.dumps(value))
+
+
+def _cut(text: str) -> str:
     return text if len(text) <= _SHOWN_LENGTH else text[:_SHOWN_LENGTH] + "…"
 
 

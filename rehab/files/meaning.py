@@ -1,6 +1,6 @@
 """What a course file means, checked against itself: order in time, known places, a person's weight."""
 
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from functools import cache
 from zoneinfo import ZoneInfo, available_timezones
 
@@ -11,7 +11,7 @@ from rehab.files.faults import Path, did_you_mean, listed, shown
 from rehab.files.history_meaning import check_history
 from rehab.files.reading import Reading
 from rehab.holiday_tables import countries
-from rehab.words.dates import in_words
+from rehab.words.dates import in_words, wall_time
 
 
 def check_meaning(reading: Reading, pathways: Pathways) -> None:
@@ -77,7 +77,7 @@ def _check_injury(reading: Reading, injured_at: datetime | None, zone: ZoneInfo 
     for key in ("presented_at", "wound_closed_at", "antibiotic_at"):
         path = ("injury", key)
         moment = reading.moment(*path, zone=zone)
-        if _is_before(moment, injured_at):
+        if injured_at and _is_before(moment, injured_at):
             reading.faults.add(path, _before_injury(injured_at))
 
 
@@ -99,9 +99,8 @@ def _check_person(reading: Reading, injured_at: datetime | None) -> None:
         )
     weighed_on = reading.day("person", "weighed_on")
     if weighed_on and born_on and weighed_on < born_on:
-        reading.faults.add(
-            ("person", "weighed_on"), _("The weight cannot be older than the person. Give the day of weighing.")
-        )
+        message = _("The weight cannot be older than the person. Give the day of weighing.")
+        reading.faults.add(("person", "weighed_on"), message)
     _check_weight_pair(reading)
 
 
@@ -120,9 +119,9 @@ def _check_treatments(reading: Reading, injured_at: datetime | None, zone: ZoneI
     newest: datetime | None = None
     for path in reading.positions("treatments"):
         at = reading.moment(*path, "at", zone=zone)
-        if _is_before(at, injured_at):
+        if injured_at and _is_before(at, injured_at):
             reading.faults.add((*path, "at"), _before_injury(injured_at))
-        elif _is_before(at, newest):
+        elif newest and _is_before(at, newest):
             reading.faults.add((*path, "at"), _out_of_order(newest))
         elif at:
             newest = at
@@ -136,21 +135,16 @@ def _check_planned_on(reading: Reading, path: Path, at: datetime | None) -> None
         reading.faults.add((*path, "planned_on"), message % {"day": in_words(at.date())})
 
 
-def _is_before(moment: datetime | None, limit: datetime | None) -> bool:
+def _is_before(moment: datetime | None, limit: datetime) -> bool:
     """Compare as instants: two wall times of one zone would be compared without their offsets."""
-    return bool(moment and limit and moment.astimezone(UTC) < limit.astimezone(UTC))
+    return bool(moment and moment.astimezone(UTC) < limit.astimezone(UTC))
 
 
-def _before_injury(injured_at: datetime | None) -> str:
-    day: date = injured_at.date()  # type: ignore[union-attr]
-    return _(
-        "This is before the injury, which was on %(day)s at %(time)s. Give a later moment, or mend the injury."
-    ) % {
-        "day": in_words(day),
-        "time": f"{injured_at:%H:%M}",
-    }
+def _before_injury(injured_at: datetime) -> str:
+    message = _("This is before the injury, which was on %(moment)s. Give a later moment, or mend the injury.")
+    return message % {"moment": wall_time(injured_at)}
 
 
-def _out_of_order(newest: datetime | None) -> str:
-    message = _("Treatments stand in the order of time, and the one before this was on %(day)s at %(time)s.")
-    return message % {"day": in_words(newest.date()), "time": f"{newest:%H:%M}"}  # type: ignore[union-attr]
+def _out_of_order(newest: datetime) -> str:
+    message = _("Treatments stand in the order of time, and the one before this was on %(moment)s.")
+    return message % {"moment": wall_time(newest)}

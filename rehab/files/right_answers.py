@@ -34,8 +34,8 @@ RIGHT_ANSWERS = {
     "clinic days": gettext_lazy("Give a list in brackets with at least one weekday, each once, such as “mon”."),
     "weekday": gettext_lazy("Give one of: %(values)s."),
     "weight": gettext_lazy(
-        "Give the weight in kilograms: a number from %(minimum)s to %(maximum)s with at most one decimal, such as 72.5, "
-        "or null when nobody has weighed the person."
+        "Give the weight in kilograms: a number from %(minimum)s to %(maximum)s with at most one decimal, such as "
+        "72.5, or null when nobody has weighed the person."
     ),
     "side": gettext_lazy("Give “left” or “right”. One course is one leg: two broken legs are two courses."),
     "bone segment": gettext_lazy("Give the two digits of bone and segment in quotes; the tibial shaft is “42”."),

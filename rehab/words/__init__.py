@@ -4,6 +4,7 @@ from rehab.words.dates import at_local_time, in_short, in_words
 from rehab.words.gates import finding_name, gate_met, gate_needs
 from rehab.words.numbers import number
 from rehab.words.pathways import pathway_text
+from rehab.words.reasons import reason_text, reasons_text
 from rehab.words.stages import plain_stage, printed_stage
 
 __all__ = [
@@ -17,4 +18,6 @@ __all__ = [
     "pathway_text",
     "plain_stage",
     "printed_stage",
+    "reason_text",
+    "reasons_text",
 ]

@@ -18,7 +18,11 @@ def in_short(day: date) -> str:
     return date_format(day, pgettext("short date", "D j M Y"))
 
 
+def wall_time(moment: datetime) -> str:
+    """Write a moment as its own clock shows it: Wednesday 31 March 2027 at 09:30."""
+    return _("%(day)s at %(time)s") % {"day": in_words(moment.date()), "time": f"{moment:%H:%M}"}
+
+
 def at_local_time(moment: datetime, zone: ZoneInfo) -> str:
-    """Write an instant in the clinic's time: Wednesday 31 March 2027 at 09:30."""
-    local = moment.astimezone(zone)
-    return _("%(day)s at %(time)s") % {"day": in_words(local.date()), "time": f"{local:%H:%M}"}
+    """Write an instant in the clinic's time."""
+    return wall_time(moment.astimezone(zone))

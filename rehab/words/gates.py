@@ -1,9 +1,10 @@
 """Gates in words: what is looked at, and what it must be before a stage may begin."""
 
-from typing import Protocol
-
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
+
+from rehab.engine.pathway import GateRule
+from rehab.engine.plan import GateState
 
 FINDINGS = {
     "rest_pain": gettext_lazy("pain at rest, 0 to 10"),
@@ -24,25 +25,12 @@ FINDINGS = {
 }
 
 
-class Gate(Protocol):
-    """What a gate rule and a gate's state share."""
-
-    @property
-    def finding(self) -> str: ...
-    @property
-    def at_most(self) -> int | None: ...
-    @property
-    def at_least(self) -> int | None: ...
-    @property
-    def equals(self) -> bool | None: ...
-
-
 def finding_name(finding: str) -> str:
     """Name what is looked at; a finding without words of its own is spelt out."""
     return str(FINDINGS.get(finding, finding.replace("_", " ")))
 
 
-def gate_needs(gate: Gate) -> str:
+def gate_needs(gate: GateRule | GateState) -> str:
     """Say what a gate needs: "3 or less", "yes", "the 2 newest films in limits"."""
     if gate.finding == "films_in_limits" and gate.at_least is not None:
         text = ngettext("the newest film in limits", "the %(count)d newest films in limits", gate.at_least)
