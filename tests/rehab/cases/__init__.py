@@ -1,0 +1,1 @@
+"""The plan engine tested from the clinical papers alone, through course files only."""
