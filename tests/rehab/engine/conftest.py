@@ -10,11 +10,12 @@ from rehab.engine.facts import Clinic
 
 # England and Wales bank holidays, typed in from published copies of the official list (gov.uk/bank-holidays).
 BANK_HOLIDAYS = frozenset(
-    date.fromisoformat(day)
-    for day in """
-    2027-01-01 2027-03-26 2027-03-29 2027-05-03 2027-05-31 2027-08-30 2027-12-27 2027-12-28
-    2028-01-03 2028-04-14 2028-04-17 2028-05-01 2028-05-29 2028-08-28 2028-12-25 2028-12-26
-    """.split()
+    date(year, month, day)
+    for year, days in {
+        2027: [(1, 1), (3, 26), (3, 29), (5, 3), (5, 31), (8, 30), (12, 27), (12, 28)],
+        2028: [(1, 3), (4, 14), (4, 17), (5, 1), (5, 29), (8, 28), (12, 25), (12, 26)],
+    }.items()
+    for month, day in days
 )
 LONDON = ZoneInfo("Europe/London")
 
