@@ -22,7 +22,7 @@ export PYTHONTZPATH :=
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 export PORT
 
-.PHONY: help install demo test test-fast check bench measure serve worker beat scale-demo lock lock-check \
+.PHONY: help install demo test test-wheels test-fast check bench measure serve worker beat scale-demo lock lock-check \
 	doctor clean python pdf-libraries format
 
 help: ## say what each command does
@@ -101,6 +101,9 @@ scale-demo: install ## PostgreSQL, Redis, web, workers and clock on this machine
 
 test: install ## from nothing to a green suite: on SQLite, then on PostgreSQL with Redis and a browser
 	@exec $(PY) -m tests.support.legs
+
+test-wheels: install ## the services tests once more, with the servers that come as Python wheels
+	@exec $(PY) -m tests.support.legs --leg short --services wheels
 
 test-fast: install ## the quick leg only: SQLite, nothing slow
 	@exec $(PY) -m pytest -q -m "not services and not browser and not slow"
