@@ -91,7 +91,7 @@ class ClockRule:
 
 def clock_rule_of(zone: str) -> ClockRule | None:
     """Give the rule at the end of the zone's tzdata file, or None when it has none that we can read."""
-    return parse_clock_rule(_tzdata_file(zone).rstrip(b"\n").rpartition(b"\n")[2].decode("ascii", "replace"))
+    return parse_clock_rule(tzdata_file(zone).rstrip(b"\n").rpartition(b"\n")[2].decode("ascii", "replace"))
 
 
 def parse_clock_rule(text: str) -> ClockRule | None:
@@ -157,7 +157,7 @@ def _duration(text: str) -> timedelta:
     return -length if text.startswith("-") else length
 
 
-def _tzdata_file(zone: str) -> bytes:
+def tzdata_file(zone: str) -> bytes:
     """Read the very file that ZoneInfo reads: the system's if there is one, else the tzdata package's."""
     ZoneInfo(zone)  # refuses names that are no zone, and names that would leave the folder
     for folder in zoneinfo.TZPATH:
