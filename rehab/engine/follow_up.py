@@ -13,7 +13,7 @@ from typing import Any
 from rehab.engine import facts
 from rehab.engine.alignment import AlignmentWatch, FilmColour, FilmJudgement
 from rehab.engine.clinic_calendar import ClinicCalendar
-from rehab.engine.extra_visits import GATE_REVIEW, SLIP_FILM, UNION_FILM, WEDGE_FILM, ExtraVisit
+from rehab.engine.extra_visits import GATE_REVIEW, SLIP_FILM, UNION_FILM, WEDGE_FILM, AddedVisit
 from rehab.engine.facts import Course, Film, Stage, Treatment
 from rehab.engine.findings import PAINS, FindingsBook
 from rehab.engine.pathway import Pathway, Pathways, StageRule
@@ -181,7 +181,7 @@ class FollowUp:
             if position != index and isinstance(other, facts.Attended | facts.Missed) and from_on <= other.on <= to_on
         )
 
-    def _need_extra(self, extra: ExtraVisit, window: DatedWindow, cause_on: date, reason: Reason) -> Row:
+    def _need_extra(self, extra: AddedVisit, window: DatedWindow, cause_on: date, reason: Reason) -> Row:
         """Let a visit already inside the window serve, or add one (R26)."""
         book = self.now.book
         union_on = self.union.confirmed_on
@@ -190,7 +190,7 @@ class FollowUp:
             not_before = window.earliest if extra.never_early else None
             row = book.add_extra(extra.rule(self.shared), window, cause_on, not_before=not_before)
             row.stops_at_union = extra.stops_at_union
-        row.gain(reason, extra.contents)
+        row.gain(reason, extra.contents(self.shared))
         return row
 
     # -- films and union -----------------------------------------------------------------------------------------

@@ -24,13 +24,15 @@ def judge_scope(course: Course, pathway: Pathway) -> Scope:
 
 
 def refusals(injury: Injury, born_on: date | None, shared: SharedRules) -> tuple[Reason, ...]:
-    """Give why a course is refused: another bone segment, or a person not yet of age on the injury date."""
+    """Give why a course is refused: another bone, a person not yet of age on the injury date, another condition."""
     reasons = []
     if injury.bone_segment != shared.bone_segment:
         values = {"segment": injury.bone_segment, "planned": shared.bone_segment}
         reasons.append(Reason("R6", "other_segment", values))
     if born_on is not None and not is_of_age(born_on, injury.on, shared.adult_age):
         reasons.append(Reason("R5", "under_age", {"born_on": born_on, "age": shared.adult_age}))
+    for name in sorted(injury.circumstances & shared.refused_circumstances):
+        reasons.append(Reason("R6", "outside_scope", {"circumstance": name}))
     return tuple(reasons)
 
 
@@ -52,7 +54,7 @@ def sign_offs(injury: Injury, treatment: Treatment, weights: Sequence[Weight], p
     if injury.edition == EDITION_WITHOUT_GROUP_1 and injury.fracture_class in GROUPS_GONE:
         reasons.append(Reason("R7", "group_gone", {"fracture_class": injury.fracture_class}))
     reasons += [
-        Reason("D-flags", "circumstance", {"circumstance": name})
+        Reason("R6", "circumstance", {"circumstance": name})
         for name in sorted(injury.circumstances & pathway.shared.sign_off_circumstances)
     ]
     return (*reasons, *unusual_weight(weights, pathway.shared.weights))

@@ -80,6 +80,10 @@ SENTENCES = {
     "group_gone": gettext_lazy(
         "%(fracture_class)s does not exist in the 2018 edition of the classification: check the code or the edition."
     ),
+    "outside_scope": gettext_lazy(
+        "Recorded: %(circumstance)s. This tool does not plan for it; use the local pathway. "
+        "A clinician must arrange follow-up."
+    ),
     "circumstance": gettext_lazy("Recorded: %(circumstance)s. A surgeon signs off the plan."),
     "unusual_weight": gettext_lazy("Weight %(kg)s kg, measured on %(weighed_on)s: unusual, confirm it."),
     "intact_fibula": gettext_lazy("Intact fibula in a cast: watch for varus, which is more common then."),
