@@ -22,12 +22,8 @@ from rehab.words import finding_name, gate_needs, pathway_text, plain_stage, pri
 Document = dict[str, Any]
 
 
-def plan_document(plan: Plan, positions: Iterable[int] | None = None) -> Document:
-    """Write a plan as plain lists, texts and numbers, always with the same keys in the same order.
-
-    `positions` says where each entry of the sorted history stood in the file it came from.
-    """
-    places = list(positions) if positions is not None else None
+def plan_document(plan: Plan) -> Document:
+    """Write a plan as plain lists, texts and numbers, always with the same keys in the same order."""
     return {
         "pathway": {
             "treatment": plan.pathway_treatment.value,
@@ -43,7 +39,7 @@ def plan_document(plan: Plan, positions: Iterable[int] | None = None) -> Documen
         "tasks": [_task(task) for task in plan.tasks],
         "reminders": [_reminder(reminder) for reminder in plan.reminders],
         "alerts": [_alert(alert) for alert in plan.alerts],
-        "films": [_film(film, places) for film in plan.films],
+        "films": [_film(film) for film in plan.films],
         "union_confirmed_on": _day(plan.union_confirmed_on),
         "ended_on": _day(plan.ended_on),
     }
@@ -166,11 +162,10 @@ def _alert(alert: Alert) -> Document:
     }
 
 
-def _film(film: FilmState, positions: list[int] | None) -> Document:
+def _film(film: FilmState) -> Document:
     return {
         "on": film.on.isoformat(),
         "state": film.state,
         "new_baseline": film.is_new_baseline,
         "why": _why(film.reasons),
-        "entry": positions[film.index] if positions is not None else film.index,
     }

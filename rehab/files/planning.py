@@ -27,13 +27,11 @@ class PlannedCourse:
     course: Course
     clinic: Clinic
     plan: Plan
-    positions: tuple[int, ...]
 
 
 def plan_course(document: object, on: date | None = None, pathways: Pathways | None = None) -> dict[str, Any]:
     """Answer a course document with its plan as a JSON document, or raise CourseFaults with every fault."""
-    planned = plan_course_file(document, on, pathways)
-    return plan_document(planned.plan, planned.positions)
+    return plan_document(plan_course_file(document, on, pathways).plan)
 
 
 def plan_course_file(document: object, on: date | None = None, pathways: Pathways | None = None) -> PlannedCourse:
@@ -43,7 +41,7 @@ def plan_course_file(document: object, on: date | None = None, pathways: Pathway
     first, last = _span(file.course, on)
     plan = make_plan(file.course, pathways, calendar_for(file.clinic, first, last), on)
     _refuse_unmatched(plan, file)
-    return PlannedCourse(file.course, file.clinic, plan, file.positions)
+    return PlannedCourse(file.course, file.clinic, plan)
 
 
 def _span(course: Course, on: date | None) -> tuple[date, date]:

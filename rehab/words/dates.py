@@ -26,3 +26,9 @@ def wall_time(moment: datetime) -> str:
 def at_local_time(moment: datetime, zone: ZoneInfo) -> str:
     """Write an instant in the clinic's time."""
     return wall_time(moment.astimezone(zone))
+
+
+def window_in_short(first: date, last: date) -> str:
+    """Write a window for narrow columns; the year stands once when both ends share it."""
+    start = date_format(first, pgettext("short date without year", "D j M")) if first.year == last.year else None
+    return f"{start or in_short(first)} – {in_short(last)}"

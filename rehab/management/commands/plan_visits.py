@@ -1,0 +1,135 @@
+"""`plan_visits`: a course file in, the plan out; no database is touched."""
+
+import json
+import os
+import sys
+from argparse import ArgumentTypeError
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date
+from pathlib import Path
+from typing import Any, BinaryIO
+
+from django.core.management.base import BaseCommand, CommandError
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from rehab.files import CourseFaults, plan_course, plan_course_file, read_json
+from rehab.files.course_lines import Answer, answer_lines
+from rehab.files.plan_table import plan_table
+from rehab.files.reading import FIRST_YEAR, LAST_YEAR
+
+BAD_INPUT = 2
+
+
+class Command(BaseCommand):
+    """Answer a course file with its plan, as a table or as JSON."""
+
+    help = gettext_lazy(
+        "Answer a course file with its plan. COURSE.json holds one course; COURSE.jsonl one course a line, answered "
+        "with one JSON document a line; - is standard input. Bad input: every fault at once as JSON on standard "
+        "error, and exit status 2."
+    )
+    requires_system_checks = ()
+
+    def add_arguments(self, parser: Any) -> None:
+        """Take the file, the day and the form of the answer."""
+        parser.add_argument("course", metavar="COURSE.json", help=_("a course file, or - for standard input"))
+        parser.add_argument(
+            "--on", type=_day, metavar="YYYY-MM-DD", help=_("the day to look from; default: day 0 of the treatment")
+        )
+        parser.add_argument(
+            "--as", dest="form", choices=["table", "json"], help=_("default: table; json for one course a line")
+        )
+        parser.add_argument(
+            "--lines", action="store_true", help=_("standard input holds one course a line, as a .jsonl file does")
+        )
+
+    def handle(self, *, course: str, on: date | None, form: str | None, lines: bool, **_options: Any) -> None:
+        """Answer one course, or one course a line."""
+        is_by_line = lines or course.endswith(".jsonl")
+        if is_by_line and form == "table":
+            raise CommandError(_("One course a line is answered as JSON. Leave out --as table."), returncode=BAD_INPUT)
+        try:
+            with _opened(course) as file:
+                has_faults = self._answer_lines(file, on) if is_by_line else self._answer(file.read(), on, form)
+        except CourseFaults as problem:
+            self._refuse(problem.faults)
+            has_faults = True
+        except BrokenPipeError:
+            _leave_quietly()
+        if has_faults:
+            sys.exit(BAD_INPUT)
+
+    def _answer(self, content: bytes, on: date | None, form: str | None) -> bool:
+        document = read_json(content)
+        if form == "json":
+            text = _json_text(plan_course(document, on), indent=2)
+        else:
+            text = plan_table(plan_course_file(document, on))
+        self.stdout.write(text, ending="" if text.endswith("\n") else "\n")
+        return False
+
+    def _answer_lines(self, file: BinaryIO, on: date | None) -> bool:
+        """Answer line by line, in constant memory; a faulty line is answered with its faults."""
+        n_planned = n_faulty = 0
+        for answer in answer_lines(file, on):
+            self.stdout.write(_json_text(answer.document))
+            n_planned, n_faulty = _counted(answer, n_planned, n_faulty)
+        words = {"n_planned": n_planned, "n_faulty": n_faulty}
+        self.stderr.write(_("Planned: %(n_planned)d. With faults: %(n_faulty)d.") % words, style_func=str)
+        return n_faulty > 0
+
+    def _refuse(self, faults: list[dict[str, str]]) -> None:
+        self.stderr.write(_json_text(faults, indent=2), style_func=str)
+
+
+def _counted(answer: Answer, n_planned: int, n_faulty: int) -> tuple[int, int]:
+    return (n_planned, n_faulty + 1) if answer.has_faults else (n_planned + 1, n_faulty)
+
+
+def _day(text: str) -> date:
+    """Read the day of `--on`."""
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        day = None
+    if day is None or len(text) != len("YYYY-MM-DD") or not FIRST_YEAR <= day.year <= LAST_YEAR:
+        words = {"day": text, "first": FIRST_YEAR, "last": LAST_YEAR}
+        message = _("“%(day)s” cannot be used. Give a day as YYYY-MM-DD, from %(first)d to %(last)d.")
+        raise ArgumentTypeError(message % words)
+    return day
+
+
+@contextmanager
+def _opened(name: str) -> Iterator[BinaryIO]:
+    """Open a course file, or standard input for "-"; one that cannot be read is a fault in words."""
+    if name == "-":
+        yield sys.stdin.buffer
+        return
+    try:
+        file = Path(name).open("rb")  # noqa: SIM115 - closed below
+    except OSError as problem:
+        raise CourseFaults([{"path": "$", "message": _unreadable(name, problem)}]) from problem
+    with file:
+        yield file
+
+
+def _unreadable(name: str, problem: OSError) -> str:
+    if isinstance(problem, FileNotFoundError):
+        return _("There is no file %(name)s. Give the path of a course file, or - for standard input.") % {"name": name}
+    if isinstance(problem, IsADirectoryError):
+        return _("%(name)s is a folder. Give the path of a course file.") % {"name": name}
+    return _("The file %(name)s cannot be read: %(problem)s.") % {"name": name, "problem": problem.strerror}
+
+
+def _json_text(document: object, indent: int | None = None) -> str:
+    """Write JSON that people can read; half of a surrogate pair stays escaped, since it has no bytes in UTF-8."""
+    text = json.dumps(document, ensure_ascii=False, indent=indent)
+    return text.encode("utf-8", "backslashreplace").decode("utf-8")
+
+
+def _leave_quietly() -> None:
+    """Stop without a word when the reader has gone away, as `head` does."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    sys.exit(1)
