@@ -14,6 +14,19 @@ from rehab.engine.facts import Authoriser, OpenGrade, Stage, TreatmentKind
 
 Sources = tuple[str, ...]
 
+STATIONS = ("consultation", "x_ray", "plaster", "physiotherapy")
+PAIN_FINDINGS = ("rest_pain", "touch_pain", "stress_pain", "walking_pain")  # 0 to 10
+CORTEX_FINDINGS = ("callus_cortices", "callus_or_fading_cortices", "fading_line_cortices")  # 0 to 4
+FILM_FINDINGS = ("films_in_limits",)  # a number of films
+YES_NO_FINDINGS = (
+    "cast_problem",
+    "implants_unchanged",
+    "gait_without_limp",
+    "wound_dry",
+    "fixation_stable",
+    "union_confirmed",
+)
+
 
 @dataclass(frozen=True, slots=True)
 class VisitRule:
@@ -32,6 +45,8 @@ class VisitRule:
     decides_delayed_union: bool = False  # the week-24 visit
     is_extra: bool = False  # added for a cause, not by the timetable
     if_before_window: str | None = None  # rule R30: a line added when placed before its window
+    led_by: str = ""  # who sees the person, in words
+    findings: tuple[str, ...] = ()  # asked and written down, beside those of the gates
     sources: Sources = ()
 
 
@@ -138,6 +153,7 @@ class StageWords:
     stage: Stage
     printed: str
     percent: int | None  # None: no limit
+    name: str = ""  # the word the trade uses, e.g. "full weight bearing"
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +174,27 @@ class ReminderRules:
     first_days_before: int
     first_at: time
     second_at: time
+
+
+@dataclass(frozen=True, slots=True)
+class ScalePractice:
+    """Tolerances of practice on a scale (W16, R43). Shares are of body weight, internal, never printed."""
+
+    tries: int
+    part_median_over_kg: int
+    part_median_under_kg: int
+    part_single_over_kg: int  # and no try above the next stage's limit
+    touch_median_percent: int
+    touch_single_percent: int
+    touch_single_kg: int  # the smaller of the two counts
+
+
+@dataclass(frozen=True, slots=True)
+class ExtraVisit:
+    """What happens at a visit that a rule adds (S10, S12, S16)."""
+
+    contents: tuple[str, ...]
+    stations: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +223,12 @@ class SharedRules:
     antibiotic_hours_after_injury: int
     sign_off_circumstances: frozenset[str] = frozenset()
     no_default_circumstances: frozenset[str] = frozenset()
-    sources: Mapping[str, Sources] = field(default_factory=dict)  # dotted number -> source keys
+    refused_circumstances: frozenset[str] = frozenset()
+    scale_practice: ScalePractice | None = None
+    gate_review_visit: ExtraVisit | None = None
+    extra_film_visit: ExtraVisit | None = None
+    nonunion_film_visit: ExtraVisit | None = None
+    sources: Mapping[str, Sources] = field(default_factory=dict)  # dotted place in the file -> source keys
 
 
 @dataclass(frozen=True)
@@ -210,12 +252,51 @@ class Pathway:
     flag_intact_fibula: bool = False
     is_wedgeable: bool = False
     approved_by: str | None = None  # the clinician who signed exactly this version
+    digest: str = ""  # SHA-256 of what a signature covers: this treatment, the modifier, the shared rules
+    day_zero: str = ""  # which day is day 0, in words
+    ward: VisitRule | None = None  # the unbooked day-0 visit
+    open_every_visit: tuple[str, ...] = ()  # lines added to every visit of a person with an open fracture
+    sources: Sources = ()
 
     @cached_property
     def codes(self) -> frozenset[str]:
         """Codes of all visits of this treatment: the ward visit, table visits and open-fracture visits."""
         opens = {rule.visit.code for rule in self.open_visits if self.treatment in rule.treatments}
         return frozenset({self.ward_visit} | {visit.code for visit in self.visits} | opens)
+
+    def visit_rule(self, code: str) -> VisitRule | None:
+        """The rule of one of this treatment's codes, or None when the code is not its own."""
+        own = [self.ward, *self.visits, *(rule.visit for rule in self.open_visits)]
+        return next((visit for visit in own if visit and visit.code == code), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A number to compare with: a value, or a range from..to, with the counts behind it where published."""
+
+    name: str
+    what: str
+    unit: str
+    use: str  # "rule", "warning", "text" or "check"
+    value: Decimal | None = None
+    low: Decimal | None = None
+    high: Decimal | None = None
+    count: int | None = None
+    of: int | None = None
+    sources: Sources = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One entry of sources.toml: what it is, how well it is known, and what a second look found."""
+
+    key: str
+    citation: str
+    known: str  # "read", "second_hand", "memory", "practice" or "local"
+    says: str = ""
+    doi: str | None = None
+    verdict: str | None = None
+    note: str | None = None
 
 
 Pathways = Mapping[TreatmentKind, Pathway]
