@@ -1,0 +1,1 @@
+"""The clinic's papers: the printed sheet that a person takes home."""
