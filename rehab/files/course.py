@@ -1,6 +1,6 @@
 """A course document becomes the engine's facts."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
@@ -118,7 +118,7 @@ def _treatment(row: Document, zone: ZoneInfo) -> Treatment:
     )
 
 
-def _effective(treatments: Callable[[], Any] | Any) -> tuple[Treatment, ...]:
+def _effective(treatments: Iterable[Treatment]) -> tuple[Treatment, ...]:
     """Keep the last treatment of each local date (R4): the earlier one leaves no visits."""
     return tuple({treatment.on: treatment for treatment in treatments}.values())
 

@@ -82,7 +82,7 @@ def _check_injury(reading: Reading, injured_at: datetime | None, zone: ZoneInfo 
 
 
 def _check_circumstances(reading: Reading, shared: SharedRules) -> None:
-    known = sorted(shared.sign_off_circumstances | shared.no_default_circumstances)
+    known = sorted(shared.sign_off_circumstances | shared.no_default_circumstances | shared.refused_circumstances)
     for path in reading.positions("injury", "circumstances"):
         word = reading.value(*path)
         if word is not None and word not in known:

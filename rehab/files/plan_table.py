@@ -6,7 +6,7 @@ from textwrap import wrap
 from django.utils.translation import gettext as _
 
 from rehab.engine.facts import Treatment
-from rehab.engine.plan import Alert, LadderRow, Plan, PlannedVisit, Reason, Reminder, Task
+from rehab.engine.plan import Alert, LadderRow, Plan, PlannedVisit, Reason, Reminder, Task, TaskState
 from rehab.files.planning import PlannedCourse
 from rehab.words import (
     at_local_time,
@@ -78,7 +78,7 @@ def _reasons(reasons: Iterable[Reason]) -> Iterator[str]:
 def _head(planned: PlannedCourse) -> list[str]:
     plan, injury = planned.plan, planned.course.injury
     treatment = treatment_name(plan.pathway_treatment)
-    heading = _("FOLLOW-UP PLAN: %(side)s shin bone, %(treatment)s")
+    heading = _("FOLLOW-UP PLAN: %(side)s tibia, %(treatment)s")
     return [
         heading % {"side": side_name(injury.side), "treatment": treatment},
         *_approval(plan),
@@ -111,7 +111,7 @@ def _stage_now(plan: Plan) -> str:
 
 def _visits(treatment: Treatment, visits: list[PlannedVisit]) -> list[str]:
     words = {"treatment": treatment_name(treatment.kind), "day": in_words(treatment.on)}
-    heading = _("VISITS after %(treatment)s of %(day)s") % words
+    heading = _("VISITS: %(treatment)s, day 0 on %(day)s") % words
     names = (_("Visit"), _("Place"), _("Day"), _("Healing"), _("Target"), _("Window"), _("State"))
     lines = [_visit_columns(*names)]
     for visit in visits:
@@ -135,11 +135,12 @@ def _visit(visit: PlannedVisit) -> Iterator[str]:
         window_in_short(visit.earliest_on, visit.latest_on),
         visit_state_name(visit.state),
     )
-    yield from _text(f"{pathway_text(visit.title)}. {_contents(visit)}.", 8)
+    yield from _text(pathway_text(visit.title), 8)
+    yield from _text(_contents(visit), 8)
     if visit.deadline_on:
         yield from _text(_("Deadline: %(day)s.") % {"day": in_words(visit.deadline_on)}, 8)
     for reason in visit.why:
-        yield from _text(f"{reason_text(reason)} ({reason.rule})", 8)
+        yield from _text(_("Why: %(text)s (%(rule)s)") % {"text": reason_text(reason), "rule": reason.rule}, 8)
 
 
 def _contents(visit: PlannedVisit) -> str:
@@ -179,7 +180,7 @@ def _task(task: Task, planned: PlannedCourse) -> Iterator[str]:
     due = at_local_time(task.due_at, planned.clinic.time_zone) if task.due_at else in_words(task.due_on)
     words = {"task": task_name(task.kind), "due": due, "state": task_state_name(task.state)}
     yield from _text(_("%(task)s, due %(due)s: %(state)s") % words)
-    if task.why:
+    if task.state in (TaskState.OPEN, TaskState.OVERDUE):
         yield from _text(reasons_text(task.why), 8)
 
 

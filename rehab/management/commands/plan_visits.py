@@ -14,6 +14,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from rehab.engine.pathway_faults import PathwayFaults
 from rehab.files import CourseFaults, plan_course, plan_course_file, read_json
 from rehab.files.course_lines import Answer, answer_lines
 from rehab.files.plan_table import plan_table
@@ -25,7 +26,7 @@ BAD_INPUT = 2
 class Command(BaseCommand):
     """Answer a course file with its plan, as a table or as JSON."""
 
-    help = gettext_lazy(
+    help = gettext_lazy(  # type: ignore[assignment]
         "Answer a course file with its plan. COURSE.json holds one course; COURSE.jsonl one course a line, answered "
         "with one JSON document a line; - is standard input. Bad input: every fault at once as JSON on standard "
         "error, and exit status 2."
@@ -56,6 +57,8 @@ class Command(BaseCommand):
         except CourseFaults as problem:
             self._refuse(problem.faults)
             has_faults = True
+        except PathwayFaults as problem:
+            raise CommandError(str(problem)) from problem
         except BrokenPipeError:
             _leave_quietly()
         if has_faults:
