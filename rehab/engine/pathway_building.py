@@ -4,10 +4,10 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from rehab.engine.facts import Authoriser, OpenGrade, Stage, TreatmentKind
+from rehab.engine.figures import Figure, Source
 from rehab.engine.pathway import (
     AlignmentLimits,
     ExtraVisit,
-    Figure,
     GateRule,
     LowScore,
     OpenVisitRule,
@@ -15,7 +15,6 @@ from rehab.engine.pathway import (
     ReminderRules,
     ScalePractice,
     SharedRules,
-    Source,
     Sources,
     StageRule,
     StageWords,
@@ -24,8 +23,7 @@ from rehab.engine.pathway import (
     WeightRules,
     Window,
 )
-from rehab.engine.pathway_checks import rows
-from rehab.engine.pathway_shapes import Table
+from rehab.engine.pathway_kinds import Table, rows
 
 
 def build_pathway(document: Table, modifier: Table, shared: SharedRules, digest: str) -> Pathway:
@@ -99,8 +97,7 @@ def _stage(row: Table) -> StageRule:
 
 
 def _gate(row: Table) -> GateRule:
-    bars = {bar: row.get(bar) for bar in ("at_most", "at_least", "equals")}
-    return GateRule(finding=row["finding"], **bars, sources=_sources(row))
+    return GateRule(row["finding"], row.get("at_most"), row.get("at_least"), row.get("equals"), _sources(row))
 
 
 def _sources(table: Table) -> Sources:
@@ -132,9 +129,9 @@ def build_shared(document: Table) -> SharedRules:
         consultant_review_hours=document["consultant_review"]["within_hours"],
         antibiotic_hours_after_closure=antibiotic["hours_after_closure"],
         antibiotic_hours_after_injury=antibiotic["hours_after_injury"],
-        sign_off_circumstances=_circumstances(document, effect="sign_off"),
-        no_default_circumstances=_circumstances(document, no_default=True),
-        refused_circumstances=_circumstances(document, effect="refused"),
+        sign_off_circumstances=_circumstances(document, "effect", "sign_off"),
+        no_default_circumstances=_circumstances(document, "no_default", True),
+        refused_circumstances=_circumstances(document, "effect", "refused"),
         scale_practice=_scale_practice(document["scale_practice"]),
         gate_review_visit=_extra_visit(review),
         extra_film_visit=_extra_visit(film),
@@ -163,8 +160,7 @@ def _extra_visit(table: Table) -> ExtraVisit:
     return ExtraVisit(contents=tuple(table["contents"]), stations=tuple(table["stations"]))
 
 
-def _circumstances(document: Table, **wanted: object) -> frozenset[str]:
-    (key, value), *_ = wanted.items()
+def _circumstances(document: Table, key: str, value: object) -> frozenset[str]:
     return frozenset(row["code"] for row in rows(document, "circumstance") if row.get(key) == value)
 
 
@@ -208,11 +204,10 @@ def _low_score(row: Table) -> LowScore:
 
 
 def _stage_words(document: Table) -> Mapping[Stage, StageWords]:
-    words = [
-        StageWords(Stage(row["stage"]), row["printed"], row.get("percent"), row["name"])
+    return {
+        Stage(row["stage"]): StageWords(Stage(row["stage"]), row["printed"], row.get("percent"), row["name"])
         for row in rows(document, "stage")
-    ]
-    return {word.stage: word for word in words}
+    }
 
 
 def _weights(table: Table) -> WeightRules:
@@ -265,5 +260,12 @@ def build_figure(row: Table) -> Figure:
 
 def build_source(key: str, row: Table) -> Source:
     """One entry of sources.toml."""
-    optional = {name: row.get(name) for name in ("doi", "verdict", "note")}
-    return Source(key=key, citation=row["citation"], known=row["known"], says=row["says"], **optional)
+    return Source(
+        key=key,
+        citation=row["citation"],
+        known=row["known"],
+        says=row["says"],
+        doi=row.get("doi"),
+        verdict=row.get("verdict"),
+        note=row.get("note"),
+    )

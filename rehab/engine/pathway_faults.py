@@ -59,6 +59,8 @@ WINDOW = gettext_noop(
 )
 OUT_OF_ORDER = gettext_noop("comes after %(before)s, which is later; write them in the order of life")
 TWICE = gettext_noop("“%(name)s” is here twice (also %(first)s); each may be written once")
+NO_GATE = gettext_noop("stage “%(stage)s” has no gate; only NWB may begin without one")
+NO_BAR = gettext_noop("says nothing of what is wanted; exactly one of at_most, at_least, equals must be given")
 ONE_BAR = gettext_noop("has %(found)s; exactly one of at_most, at_least, equals must be given")
 BAR_KIND = gettext_noop("finding “%(finding)s” takes %(right)s, not %(bar)s")
 OUT_OF_RANGE = gettext_noop("“%(key)s” is %(found)s; it must lie between %(low)s and %(high)s")

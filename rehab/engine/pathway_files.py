@@ -7,7 +7,7 @@ own: a file of the same name replaces the shipped one and is checked in the same
 import hashlib
 import json
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import lru_cache
@@ -15,9 +15,10 @@ from pathlib import Path
 
 from rehab.engine import pathway_shapes as shapes
 from rehab.engine.facts import TreatmentKind
-from rehab.engine.pathway import Figure, Pathway, Source
+from rehab.engine.figures import Figure, Source
+from rehab.engine.pathway import Pathway
 from rehab.engine.pathway_building import build_figure, build_pathway, build_shared, build_source
-from rehab.engine.pathway_checks import check_all, rows, unused_sources
+from rehab.engine.pathway_checks import check_treatment, check_visits
 from rehab.engine.pathway_faults import (
     NOT_A_PATHWAY_FILE,
     NOT_A_PATHWAY_FILE_MEANT,
@@ -28,7 +29,8 @@ from rehab.engine.pathway_faults import (
     PathwayFaults,
     did_you_mean,
 )
-from rehab.engine.pathway_shapes import Shape, Table, check_shape
+from rehab.engine.pathway_kinds import Shape, Table, check_shape, rows
+from rehab.engine.pathway_number_checks import check_figures, check_shared, check_sources, unused_sources
 
 SHIPPED = Path(__file__).resolve().parent.parent / "pathways"
 MODIFIER, SHARED, SOURCES = "open_fracture.toml", "shared_rules.toml", "sources.toml"
@@ -131,7 +133,7 @@ def _checked(shipped: Path, own: Path | None, *_stamped: object) -> PathwayRepor
     for name, document in numbered.items():
         faults += check_shape(name, "", document, SHAPES[name])
     faults += _check_source_entries(sources or {})
-    faults += [fault for fault in check_all(numbered, sources) if fault not in faults]
+    faults += [fault for fault in _check_relations(numbered, sources) if fault not in faults]
     warnings = unused_sources(numbered, sources or {}, SOURCES)
     return PathwayReport(documents, paths, tuple(faults), tuple(warnings))
 
@@ -169,6 +171,20 @@ def _read(name: str, path: Path, faults: list[Fault]) -> Table | None:
 def _check_source_entries(sources: Table) -> list[Fault]:
     shape = Shape({}, tables=dict.fromkeys(sources, shapes.SOURCE))
     return list(check_shape(SOURCES, "", sources, shape))
+
+
+def _check_relations(documents: Mapping[str, Table], sources: Table | None) -> Iterator[Fault]:
+    """What must hold between the values of the files that could be read."""
+    modifier = documents.get(MODIFIER, {})
+    for file in (f"{kind.value}.toml" for kind in TreatmentKind):
+        if file in documents:
+            yield from check_treatment(file, documents[file], modifier)
+    yield from check_visits(MODIFIER, modifier)
+    yield from check_shared(SHARED, documents.get(SHARED, {}))
+    for file in FIGURE_FILES:
+        yield from check_figures(file, documents.get(file, {}))
+    if sources is not None:
+        yield from check_sources(documents, sources)
 
 
 # ---------------------------------------------------------------- building
