@@ -56,8 +56,8 @@ SENTENCES = {
     "missed_no_place": gettext_lazy(
         "Did not come to %(visit)s, and no open day by the deadline of %(deadline)s. A surgeon decides today."
     ),
-    "no_outcome": gettext_lazy("The day of %(visit)s has passed and no outcome is recorded: came, or did not come?"),
-    "no_place_exists": gettext_lazy("No place exists for %(visit)s, which is due by %(latest)s: a person must act."),
+    "no_outcome": gettext_lazy("%(visit)s: no outcome recorded. Its day has passed: came, or did not come?"),
+    "no_place_exists": gettext_lazy("%(visit)s: no place exists, and it is due by %(latest)s: a person must act."),
     "converted": gettext_lazy("The treatment was changed on %(on)s."),
     "united": gettext_lazy("Union was confirmed on %(on)s."),
     "plan_ended": gettext_lazy("The plan ended on %(on)s."),
