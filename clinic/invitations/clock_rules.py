@@ -67,26 +67,33 @@ class ClockChange:
 
 
 @dataclass(frozen=True, slots=True)
+class Summer:
+    """The part of the year with the clocks further east, and the two changes that bound it."""
+
+    state: ClockState
+    begins: YearlyChange
+    ends: YearlyChange
+
+
+@dataclass(frozen=True, slots=True)
 class ClockRule:
     """The rule for all years to come. Without `summer` the clocks never change."""
 
     winter: ClockState
-    summer: ClockState | None = None
-    summer_begins: YearlyChange | None = None
-    summer_ends: YearlyChange | None = None
+    summer: Summer | None = None
 
     def changes_in(self, year: int) -> list[ClockChange]:
         """List the year's changes in their order."""
         if self.summer is None:
             return []
-        begins = ClockChange(self.summer_begins.wall_time_in(year), self.winter, self.summer)
-        ends = ClockChange(self.summer_ends.wall_time_in(year), self.summer, self.winter)
+        begins = ClockChange(self.summer.begins.wall_time_in(year), self.winter, self.summer.state)
+        ends = ClockChange(self.summer.ends.wall_time_in(year), self.summer.state, self.winter)
         return sorted((begins, ends), key=lambda change: change.instant)
 
     @property
     def fits_a_yearly_calendar_rule(self) -> bool:
         """Say whether RRULE can express it: an hour of 24 and more, or below 0, slips to another day."""
-        return self.summer is None or (self.summer_begins.stays_on_its_day and self.summer_ends.stays_on_its_day)
+        return self.summer is None or (self.summer.begins.stays_on_its_day and self.summer.ends.stays_on_its_day)
 
 
 def clock_rule_of(zone: str) -> ClockRule | None:
@@ -105,14 +112,14 @@ def parse_clock_rule(text: str) -> ClockRule | None:
     if not found:
         return None
     parts = found.groups()
-    winter = ClockState(parts[0].strip("<>"), -_duration(parts[1]))
+    standard = ClockState(parts[0].strip("<>"), -_duration(parts[1]))
     if parts[2] is None:
-        return ClockRule(winter)
-    summer = ClockState(parts[2].strip("<>"), -_duration(parts[3]) if parts[3] else winter.offset + _ONE_HOUR)
+        return ClockRule(standard)
+    saving = ClockState(parts[2].strip("<>"), -_duration(parts[3]) if parts[3] else standard.offset + _ONE_HOUR)
     begins, ends = _yearly_change(parts[4:8]), _yearly_change(parts[8:12])
-    if summer.offset < winter.offset:
-        return ClockRule(summer, winter, ends, begins)
-    return ClockRule(winter, summer, begins, ends)
+    if saving.offset < standard.offset:
+        return ClockRule(saving, Summer(standard, begins=ends, ends=begins))
+    return ClockRule(standard, Summer(saving, begins, ends))
 
 
 def real_changes(zone: str, first_year: int, last_year: int) -> list[ClockChange]:
@@ -133,7 +140,7 @@ def real_changes(zone: str, first_year: int, last_year: int) -> list[ClockChange
 def state_at(info: ZoneInfo, moment: datetime) -> ClockState:
     """Give what the zone's clocks show at a moment."""
     local = moment.astimezone(info)
-    return ClockState(local.tzname(), local.utcoffset())
+    return ClockState(local.tzname() or "", local.utcoffset() or timedelta(0))
 
 
 def _change_between(info: ZoneInfo, low: datetime, high: datetime) -> ClockChange:

@@ -5,10 +5,12 @@ is a sentence with the number of its RFC.
 """
 
 import re
+from datetime import date
+from typing import Any
 
 from icalendar import Calendar
-from icalendar.cal import Component
 
+Component = Any  # icalendar types a property as a union of some thirty kinds
 ONCE_AND_NEEDED = ("UID", "DTSTAMP", "DTSTART", "SUMMARY")
 AT_MOST_ONCE = ("SEQUENCE", "STATUS", "CLASS", "TRANSP", "LOCATION", "DESCRIPTION", "ORGANIZER", "DTEND", "DURATION")
 METHODS = ("REQUEST", "CANCEL", "PUBLISH")
@@ -105,14 +107,18 @@ def _event_time_faults(event: Component) -> list[str]:
     if ("DTEND" in event) == ("DURATION" in event):
         faults.append("Exactly one of DTEND and DURATION is needed (RFC 5545 section 3.6.1).")
     if "DTEND" in event:
-        start, end = event["DTSTART"].dt, event["DTEND"].dt
-        if type(start) is not type(end) or (getattr(start, "tzinfo", None) is None) != (
-            getattr(end, "tzinfo", None) is None
-        ):
-            faults.append("DTSTART and DTEND are of different kinds (RFC 5545 section 3.8.2.2).")
-        elif end <= start:
-            faults.append("It ends before it begins (RFC 5545 section 3.8.2.2).")
+        faults += _end_faults(event["DTSTART"].dt, event["DTEND"].dt)
     return faults
+
+
+def _end_faults(start: date, end: date) -> list[str]:
+    if type(start) is not type(end) or _is_floating(start) != _is_floating(end):
+        return ["DTSTART and DTEND are of different kinds (RFC 5545 section 3.8.2.2)."]
+    return [] if end > start else ["It ends before it begins (RFC 5545 section 3.8.2.2)."]
+
+
+def _is_floating(when: date) -> bool:
+    return getattr(when, "tzinfo", None) is None
 
 
 def _party_faults(event: Component, method: str | None) -> list[str]:

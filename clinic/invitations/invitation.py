@@ -81,16 +81,12 @@ class Invitation:
             raise InvitationFaults(faults)
 
     @property
-    def is_all_day(self) -> bool:
-        """Say whether it is a note for a whole day, without a clock time."""
-        return not isinstance(self.starts_at, datetime)
-
-    @property
-    def ends_at(self) -> datetime | date:
-        """Give the first moment (or day) after it: the end itself is not part of the visit."""
-        if self.is_all_day:
-            return self.starts_at + timedelta(days=1)
-        return self.starts_at.astimezone(UTC) + timedelta(minutes=self.minutes)
+    def instants(self) -> tuple[datetime, datetime] | None:
+        """Give start and end in UTC, or None for a note that fills a whole day. The end is not part of the visit."""
+        if not isinstance(self.starts_at, datetime):
+            return None
+        start = self.starts_at.astimezone(UTC)
+        return start, start + timedelta(minutes=self.minutes or 0)
 
     @property
     def description(self) -> str:
@@ -116,7 +112,7 @@ def _time_faults(invitation: Invitation) -> list[str]:
         faults.append(
             _("“%(zone)s” is not a time zone; a name such as Europe/London is needed.") % {"zone": invitation.zone}
         )
-    if invitation.is_all_day:
+    if not isinstance(invitation.starts_at, datetime):
         if invitation.minutes is not None:
             faults.append(_("A note for a whole day has no minutes."))
         return faults

@@ -20,7 +20,7 @@ def attach_invitation(message: EmailMultiAlternatives, invitation: Invitation) -
 
     Raises ValueError for a message to anybody but the attendee, or with an invitation in it already.
     """
-    if any(part.mimetype.startswith("text/calendar") for part in message.alternatives):
+    if any(mimetype.startswith("text/calendar") for _content, mimetype in message.alternatives):
         raise ValueError("One message carries one invitation: send each visit in its own (RFC 5546 section 3.2).")
     if invitation.attendee and not _is_to(message, invitation.attendee.address):
         raise ValueError("The message must go to the attendee and nobody else, or the calendar hides its buttons.")

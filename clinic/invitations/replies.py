@@ -7,11 +7,13 @@ we cannot read or do not trust, goes to a person.
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
+from typing import Any
 
-from icalendar import Calendar, Event
+from icalendar import Calendar
 
 from clinic.invitations.invitation import Invitation
 
+Component = Any  # icalendar types a property as a union of some thirty kinds
 MOST_OCTETS = 100_000  # a real answer has one or two thousand
 
 
@@ -85,7 +87,7 @@ def accept_reply(data: bytes, *, invitation: Invitation, sender: str, last: Answ
         return _review(Why.UNREADABLE)
 
 
-def _judge(method: str, event: Event, invitation: Invitation, sender: str, last: Answer | None) -> ReplyOutcome:
+def _judge(method: str, event: Component, invitation: Invitation, sender: str, last: Answer | None) -> ReplyOutcome:
     if why := _mistrust(method, event, invitation, sender):
         return _review(why)
     if method == "COUNTER":
@@ -104,7 +106,7 @@ def _judge(method: str, event: Event, invitation: Invitation, sender: str, last:
     return ReplyOutcome(Verdict.TAKEN, Answer(Part(part), sequence, dtstamp, str(event.get("COMMENT", "")).strip()))
 
 
-def _mistrust(method: str, event: Event, invitation: Invitation, sender: str) -> Why | None:
+def _mistrust(method: str, event: Component, invitation: Invitation, sender: str) -> Why | None:
     """Say why the message must not be believed (RFC 6047 section 3), or None."""
     if method not in ("REPLY", "COUNTER"):
         return Why.NOT_AN_ANSWER
@@ -117,7 +119,7 @@ def _mistrust(method: str, event: Event, invitation: Invitation, sender: str) ->
     return Why.OTHER_SENDER if _plain(sender) != asked else None
 
 
-def _read(data: bytes) -> tuple[str, Event]:
+def _read(data: bytes) -> tuple[str, Component]:
     """Give the method and the one event; raises ValueError where that cannot be done without guessing."""
     if len(data) > MOST_OCTETS:
         raise ValueError("too large for an answer")

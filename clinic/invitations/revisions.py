@@ -1,7 +1,7 @@
 """From one revision of an invitation to the next (RFC 5546 sections 2.1.4 and 2.1.5)."""
 
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from uuid import uuid4
 
 from clinic.invitations.invitation import Invitation, Mailbox, Method, Status
@@ -68,10 +68,8 @@ def _method_for(attendee: Mailbox | None) -> Method:
 
 
 def _schedule(invitation: Invitation) -> tuple:
-    """Give what an answer was given for. The zone counts for a whole day, which begins where the clinic is."""
-    if invitation.is_all_day:
-        return invitation.starts_at, None, invitation.status
-    return invitation.starts_at.astimezone(UTC), invitation.minutes, invitation.status
+    """Give what an answer was given for: the same moment in another zone is no move."""
+    return invitation.instants or invitation.starts_at, invitation.status
 
 
 def _same_but_for_the_stamp(one: Invitation, other: Invitation) -> bool:

@@ -56,8 +56,8 @@ def _yearly_parts(rule: ClockRule) -> list[str]:
     if rule.summer is None:
         return _part("STANDARD", f"{EPOCH}0101T000000", rule.winter, rule.winter)
     return [
-        *_yearly_part("STANDARD", rule.summer_ends, rule.summer, rule.winter),
-        *_yearly_part("DAYLIGHT", rule.summer_begins, rule.winter, rule.summer),
+        *_yearly_part("STANDARD", rule.summer.ends, rule.summer.state, rule.winter),
+        *_yearly_part("DAYLIGHT", rule.summer.begins, rule.winter, rule.summer.state),
     ]
 
 

@@ -1,7 +1,7 @@
 """From an invitation to the bytes of an .ics file (RFC 5545)."""
 
 import re
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
@@ -73,13 +73,11 @@ def _wall_times(invitation: Invitation) -> tuple[datetime, datetime] | None:
     A wall time that the autumn change repeats means its first pass to every reader
     (RFC 5545 section 3.3.5). The second pass is therefore written in UTC, which needs no zone.
     """
-    if invitation.is_all_day:
+    if invitation.instants is None:
         return None
     zone = ZoneInfo(invitation.zone)
-    start, end = invitation.starts_at.astimezone(zone), invitation.ends_at.astimezone(zone)
-    if _is_second_pass(start) or _is_second_pass(end):
-        return None
-    return start, end
+    start, end = (instant.astimezone(zone) for instant in invitation.instants)
+    return None if _is_second_pass(start) or _is_second_pass(end) else (start, end)
 
 
 def _is_second_pass(local: datetime) -> bool:
@@ -110,22 +108,23 @@ def _event_bytes(invitation: Invitation, local: tuple[datetime, datetime] | None
 
 def _time_lines(invitation: Invitation, local: tuple[datetime, datetime] | None) -> tuple[bytes, bytes]:
     """Write start and end: by the clinic's clock, in UTC, or as dates."""
-    if invitation.is_all_day:
-        kind, form, times = ";VALUE=DATE", "%Y%m%d", (invitation.starts_at, invitation.ends_at)
-    elif local:
+    times: tuple[date, date]
+    if local:
         kind, form, times = f";TZID={invitation.zone}", "%Y%m%dT%H%M%S", local
+    elif invitation.instants:
+        kind, form, times = "", UTC_FORM, invitation.instants
     else:
-        kind, form, times = "", UTC_FORM, (invitation.starts_at.astimezone(UTC), invitation.ends_at)
+        kind, form, times = ";VALUE=DATE", "%Y%m%d", (invitation.starts_at, invitation.starts_at + timedelta(days=1))
     start, end = times
     return folded(f"DTSTART{kind}:{start:{form}}"), folded(f"DTEND{kind}:{end:{form}}")
 
 
 def _transparency(invitation: Invitation) -> str:
     """A visit takes the person's time; a note for a day does not (RFC 5545 section 3.8.2.7)."""
-    return "TRANSPARENT" if invitation.is_all_day else "OPAQUE"
+    return "OPAQUE" if invitation.instants else "TRANSPARENT"
 
 
-def _line(name: str, value) -> bytes:
+def _line(name: str, value: vText | vCalAddress) -> bytes:
     """Write one property; icalendar escapes the value and quotes its parameters."""
     return folded(Contentline.from_parts(name, value.params, value))
 

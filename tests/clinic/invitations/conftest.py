@@ -44,3 +44,34 @@ def _missing(reason: str):
     if os.environ.get("FF_REQUIRE_NODE") == "1":
         pytest.fail(f"FF_REQUIRE_NODE=1, but {reason}")
     pytest.skip(reason)
+
+
+@pytest.fixture(scope="session")
+def nailed_course() -> dict:
+    """Give the course of an invented person with a nail put in on Tuesday 2 February 2027."""
+    return {
+        "clinic": {
+            "time_zone": "Europe/London",
+            "country": "GB",
+            "subdivision": "ENG",
+            "clinic_days": ["mon", "wed", "fri"],
+            "appointment_time": "09:30",
+            "closed_on": [],
+            "full_on": [],
+        },
+        "person": {"born_on": "1993-01-15", "weight_kg": 72.0, "weighed_on": "2027-02-02"},
+        "injury": {
+            "at": "2027-02-02T11:00",
+            "presented_at": "2027-02-02T12:10",
+            "side": "right",
+            "bone_segment": "42",
+            "fracture_class": "A2",
+            "edition": 2018,
+            "fibula": "other level",
+            "open_grade": "closed",
+        },
+        "treatments": [
+            {"kind": "intramedullary_nail", "at": "2027-02-02T15:00", "fixation_principle": "relative"},
+        ],
+        "history": [],
+    }

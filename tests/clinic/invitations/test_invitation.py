@@ -23,8 +23,8 @@ def test_an_invitation_cannot_be_changed():
 
 
 def test_it_ends_after_its_minutes():
-    assert visit().ends_at == datetime(2026, 4, 14, 9, 40, tzinfo=UTC)
-    assert whole_day().ends_at == date(2027, 4, 1)
+    assert visit().instants == (datetime(2026, 4, 14, 9, 20, tzinfo=UTC), datetime(2026, 4, 14, 9, 40, tzinfo=UTC))
+    assert whole_day().instants is None
 
 
 @pytest.mark.parametrize(
