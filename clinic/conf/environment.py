@@ -38,7 +38,7 @@ def read_list(name: str, default: list[str]) -> list[str]:
 
 
 def read_url(name: str, default: str, schemes: tuple[str, ...]) -> str:
-    """Give an address whose scheme is one of `schemes`; the message never repeats the value, which may hold a secret."""
+    """Give an address whose scheme is one of `schemes`. A refusal never repeats it: it may hold a secret."""
     value = read_text(name, default)
     if value and urlsplit(value).scheme not in schemes:
         raise ImproperlyConfigured(f"{name} must begin with {' or '.join(f'{scheme}:' for scheme in schemes)}//.")

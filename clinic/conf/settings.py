@@ -64,8 +64,10 @@ INSTALLED_APPS = [
     "clinic.audit",
     "clinic.people",
     "clinic.diary",
+    "clinic.documents",
     "clinic.invitations",
     "clinic.reminders",
+    "clinic.web",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",

@@ -54,15 +54,18 @@ class HistoryEntry(SiteRecord):
     """One thing recorded of one injury on one day.
 
     A correction is a new entry that supersedes the old one; both stay readable.
+    `injury_version` is the injury's version from this entry on.
     """
 
     injury = models.ForeignKey(Injury, models.PROTECT, related_name="history")
     kind = models.CharField(max_length=24, choices=EntryKind.choices)
     on = models.DateField()
     payload = models.JSONField(default=dict)
+    note = models.CharField(max_length=400, blank=True)  # why, in the words of whoever recorded it
     supersedes = models.OneToOneField(
         "self", models.PROTECT, null=True, blank=True, related_name="superseded_by", editable=False
     )
+    injury_version = models.PositiveIntegerField(default=0, editable=False)
     recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     recorded_at = models.DateTimeField()
 

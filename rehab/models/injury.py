@@ -63,7 +63,8 @@ class Injury(SiteRecord):
 class Treatment(SiteRecord):
     """One definitive treatment; `number` is 1 for the first, 2 after a conversion.
 
-    `pathway_version` is the version that the present plan was made from.
+    `pathway_version` is the version that the present plan was made from; `injury_version` is the
+    injury's version from this treatment on.
     """
 
     injury = models.ForeignKey(Injury, models.PROTECT, related_name="treatments")
@@ -75,6 +76,7 @@ class Treatment(SiteRecord):
     )
     planned_on = models.DateField(_("planned on"), null=True, blank=True)
     pathway_version = models.CharField(max_length=80, blank=True, editable=False)
+    injury_version = models.PositiveIntegerField(default=0, editable=False)
     recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     recorded_at = models.DateTimeField()
 

@@ -1,0 +1,167 @@
+"""Giving a visit a place, moving it, giving it back."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from clinic.diary.models import Booking, BookingStatus, Session
+from clinic.diary.room import give_back_room, take_room
+from clinic.followup.act import Act, Outcome, begin
+from clinic.followup.bookings import end_booking, may_come_on
+from clinic.followup.refusals import NotBookable, NotInForce, OutsideWindow
+from clinic.people.duties import require
+from clinic.people.models import Episode, StaffMember
+from clinic.reminders.owing import owe_change, owe_confirmation
+from rehab.engine.facts import Booked
+from rehab.models import PlannedVisit
+from rehab.models.history_entry import EntryKind
+from rehab.models.planned_visit import VisitRowState
+from rehab.queries import standing_entry
+from rehab.services import withdraw
+
+
+@transaction.atomic
+def book_visit(
+    visit: PlannedVisit,
+    session: Session,
+    *,
+    by: StaffMember,
+    accepted_by: StaffMember | None = None,
+    seen_version: int | None = None,
+    at: datetime | None = None,
+) -> Outcome:
+    """Give a visit a place in a session, with every visit that falls on the same day of the plan.
+
+    A day outside the window of any of them needs `accepted_by`, a named clinician (S6, R16).
+    Raises NotBookable, OutsideWindow, SessionFull (it names the next free session), SessionShut.
+    """
+    act = begin("book_visit", _episode_of(visit), by, seen_version=seen_version, at=at)
+    visits = _attendance(act, visit)
+    _check_place(act, visits, session, accepted_by)
+    stations = sorted({station for each in visits for station in each.stations})
+    take_room(session, stations, until=min(each.latest_on for each in visits), now=act.at)
+    lead = _make_bookings(act, visits, session, stations, accepted_by)
+    for each in visits:
+        act.record(Booked(act.today, each.code, session.on))
+    act.booking = lead
+    act.messages += owe_confirmation(lead, at=act.at)
+    return act.finish()
+
+
+def _episode_of(visit: PlannedVisit) -> Episode:
+    return Episode.objects.select_related("site", "patient", "injury").get(injury=visit.injury_id)
+
+
+def _attendance(act: Act, visit: PlannedVisit) -> list[PlannedVisit]:
+    """List the visit and those of its day that have no place yet, the earliest target first (S7, R64)."""
+    visit = PlannedVisit.objects.get(pk=visit.pk)
+    if visit.state != VisitRowState.PLANNED or not visit.is_real:
+        raise NotBookable(_("%(visit)s is not to be booked: the plan does not hold it now.") % {"visit": visit.title})
+    if visit.bookings.filter(status=BookingStatus.BOOKED).exists():
+        raise NotBookable(_("%(visit)s has a place already. Move it instead.") % {"visit": visit.title})
+    if visit.placed_on is None:
+        return [visit]
+    same_day = act.injury.planned_visits.filter(
+        state=VisitRowState.PLANNED, is_real=True, placed_on=visit.placed_on
+    ).exclude(bookings__status=BookingStatus.BOOKED)
+    return sorted(same_day, key=lambda each: (each.target_on, each.pk))
+
+
+def _check_place(act: Act, visits: Sequence[PlannedVisit], session: Session, accepted_by: StaffMember | None) -> None:
+    """Refuse another site's session, and a day outside a window that no clinician has accepted."""
+    require(act.name, act.by, session.site_id)
+    outside = [visit for visit in visits if not may_come_on(visit, session.on)]
+    if outside and accepted_by is None:
+        raise OutsideWindow(outside)
+    if accepted_by is not None:
+        require("accept_outside_window", accepted_by, session.site_id)
+
+
+def _make_bookings(
+    act: Act,
+    visits: Sequence[PlannedVisit],
+    session: Session,
+    stations: list[str],
+    accepted_by: StaffMember | None,
+) -> Booking:
+    """Store the attendance: the first visit's booking holds the room, the others share it."""
+    lead = None
+    for visit in visits:
+        booking = Booking.objects.create(
+            visit=visit,
+            episode=act.episode,
+            session=session,
+            shares_with=lead,
+            stations=[] if lead else stations,
+            accepted_by=accepted_by,
+            booked_by=act.by,
+            booked_at=act.at,
+            changed_at=act.at,
+        )
+        lead = lead or booking
+    return lead
+
+
+@transaction.atomic
+def move_booking(
+    booking: Booking,
+    session: Session,
+    *,
+    by: StaffMember,
+    accepted_by: StaffMember | None = None,
+    seen_version: int | None = None,
+    at: datetime | None = None,
+) -> Outcome:
+    """Move an attendance to another session, with the same calendar entry at a higher sequence.
+
+    Raises NotInForce, NotBookable, OutsideWindow, SessionFull, SessionShut.
+    """
+    act = begin("move_booking", _episode_of(booking.visit), by, seen_version=seen_version, at=at)
+    lead, riders = _held_attendance(booking)
+    if lead.session_id == session.pk:
+        raise NotBookable(_("The visit has its place in this session already."))
+    visits = [each.visit for each in (lead, *riders)]
+    _check_place(act, visits, session, accepted_by)
+    give_back_room(lead.session, lead.stations)
+    take_room(session, lead.stations, until=min(visit.latest_on for visit in visits), now=act.at)
+    for each in (lead, *riders):
+        each.session, each.accepted_by, each.changed_at = session, accepted_by, act.at
+        each.sequence += 1
+        each.save(update_fields=["session", "accepted_by", "changed_at", "sequence"])
+        old = standing_entry(act.injury, EntryKind.BOOKED, each.visit.code)
+        act.record(Booked(act.today, each.visit.code, session.on), supersedes=old)
+    act.booking = lead
+    act.messages += owe_change(lead, at=act.at)
+    return act.finish()
+
+
+def _held_attendance(booking: Booking) -> tuple[Booking, list[Booking]]:
+    """Read an attendance afresh, under the lock: the booking that holds the room, and those that share it."""
+    related = Booking.objects.select_related("visit", "session__site", "episode__patient", "episode__site")
+    held = related.get(pk=booking.pk)
+    lead = related.get(pk=held.shares_with_id) if held.shares_with_id else held
+    if lead.status != BookingStatus.BOOKED:
+        raise NotInForce(_("This place is no longer held: %(state)s.") % {"state": lead.get_status_display()})
+    return lead, list(related.filter(shares_with=lead, status=BookingStatus.BOOKED).order_by("id"))
+
+
+@transaction.atomic
+def cancel_booking(
+    booking: Booking, *, by: StaffMember, why: str, seen_version: int | None = None, at: datetime | None = None
+) -> Outcome:
+    """Give an attendance's place back and tell the patient; its visits need a place again.
+
+    Raises NotInForce.
+    """
+    act = begin("cancel_booking", _episode_of(booking.visit), by, seen_version=seen_version, at=at)
+    lead, riders = _held_attendance(booking)
+    for each in (*riders, lead):  # those that share end first, so that the last one speaks for all
+        act.messages += end_booking(each, at=act.at)
+        entry = standing_entry(act.injury, EntryKind.BOOKED, each.visit.code)
+        if entry is not None:
+            entry.injury = act.injury
+            act.entry = withdraw(entry, why=why, by=by.user, at=act.at)
+    act.booking = Booking.objects.select_related("session__site").get(pk=lead.pk)
+    return act.finish()

@@ -1,0 +1,39 @@
+"""Sending by text message: one HTTP POST to the gateway at SMS_URL."""
+
+import json
+import urllib.error
+import urllib.request
+
+from django.conf import settings
+
+from clinic.reminders.models import OutboxMessage
+from clinic.reminders.senders.failures import CannotSend
+
+SECONDS = 20
+TRY_LATER = 429
+
+
+def send_sms(message: OutboxMessage) -> None:
+    """Hand one text to the gateway; without a gateway it stays on the page of messages, for the demo.
+
+    The key is the outbox row's, the same at every try, so that the gateway sends it once.
+    2xx: taken. 429 and 5xx: later. Any other 4xx: never. Raises CannotSend.
+    """
+    if not settings.SMS_URL:
+        return
+    key = str(message.uuid)
+    body = json.dumps({"to": message.to, "text": message.text, "key": key}).encode()
+    request = urllib.request.Request(  # noqa: S310 - the address is the clinic's own setting, http or https only
+        settings.SMS_URL,
+        data=body,
+        headers={"Content-Type": "application/json", "Idempotency-Key": key},
+        method="POST",
+    )
+    try:
+        with urllib.request.urlopen(request, timeout=SECONDS):  # noqa: S310
+            return
+    except urllib.error.HTTPError as answer:
+        is_permanent = 400 <= answer.code < 500 and answer.code != TRY_LATER
+        raise CannotSend(f"the text gateway answered {answer.code}", permanent=is_permanent) from answer
+    except OSError as broken:
+        raise CannotSend(f"text gateway not reached: {type(broken).__name__}", permanent=False) from broken

@@ -1,0 +1,105 @@
+"""Sending one claimed message: ask whether it still stands, write it, let it go, and note how it ended."""
+
+import logging
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from random import SystemRandom
+
+from clinic.diary.calendar import starts_at
+from clinic.diary.models import BookingStatus
+from clinic.reminders.claim import MAX_TRIES, Claim, claim, due_ids, free_abandoned, holding
+from clinic.reminders.models import Channel, MessageKind, MessageState, OutboxMessage
+from clinic.reminders.rendering import render
+from clinic.reminders.senders.email import send_email
+from clinic.reminders.senders.failures import CannotSend
+from clinic.reminders.senders.sms import send_sms
+
+log = logging.getLogger(__name__)
+
+SENDERS = {Channel.EMAIL: send_email, Channel.SMS: send_sms}
+FIRST_WAIT, LONGEST_WAIT = timedelta(seconds=30), timedelta(hours=6)
+
+
+def send_due(clock: Callable[[], datetime], *, at_most: int = 100) -> dict[str, int]:
+    """Send what is due, and count how each message ended. What a dead sender held is freed first.
+
+    `clock` is asked before each message: a slow mail server must not eat into the next one's lease.
+    """
+    free_abandoned(clock())
+    counts: dict[str, int] = {}
+    for pk in due_ids(clock(), at_most=at_most):
+        if state := send_if_due(pk, clock()):
+            counts[state] = counts.get(state, 0) + 1
+    return counts
+
+
+def send_if_due(pk: int, now: datetime) -> str | None:
+    """Claim and send one message; give the state it ended in, or None when it was not ours to send."""
+    claimed = claim(pk, now)
+    if claimed is None:
+        return None
+    message = OutboxMessage.objects.select_related(
+        "site", "booking__session__site", "booking__visit", "episode__patient", "episode__site"
+    ).get(pk=pk)
+    state = _send(message, claimed, now)
+    log.info("message %s ended %s at try %s", message.uuid, state, claimed.tries)
+    return state
+
+
+def _send(message: OutboxMessage, claimed: Claim, now: datetime) -> str:
+    if not still_stands(message):
+        return _finish(claimed, MessageState.SUPERSEDED)
+    if _has_begun(message, now):
+        return _finish(claimed, MessageState.DEAD, last_error="the visit began before this could be sent")
+    try:
+        _write(message, claimed)
+        if not holding(claimed).update(leaving_at=now):
+            return MessageState.CLAIMED  # somebody else holds it now: leave it to them
+        SENDERS[Channel(message.channel)](message)
+    except CannotSend as failure:
+        return _put_off(message, claimed, now, str(failure), permanent=failure.permanent)
+    except Exception as fault:
+        # A fault of ours must not stop the queue; it is tried again and, at the end, shown to a person.
+        log.exception("message %s could not be sent", message.uuid)
+        return _put_off(message, claimed, now, f"fault in the program: {type(fault).__name__}", permanent=False)
+    return _finish(claimed, MessageState.SENT, sent_at=now, last_error="")
+
+
+def still_stands(message: OutboxMessage) -> bool:
+    """Say whether the booking is still what the message tells of."""
+    booking = message.booking
+    wanted = BookingStatus.CANCELLED if message.kind == MessageKind.CANCELLATION else BookingStatus.BOOKED
+    return booking.status == wanted and booking.sequence == message.revision
+
+
+def _has_begun(message: OutboxMessage, now: datetime) -> bool:
+    return starts_at(message.booking.session) <= now
+
+
+def _write(message: OutboxMessage, claimed: Claim) -> None:
+    """Write the words at the first try and keep them: every further try says the same."""
+    if message.text:
+        return
+    words = render(message)
+    message.to, message.subject, message.text, message.html = words.to, words.subject, words.text, words.html
+    holding(claimed).update(to=words.to, subject=words.subject, text=words.text, html=words.html)
+
+
+def _put_off(message: OutboxMessage, claimed: Claim, now: datetime, why: str, *, permanent: bool) -> str:
+    due_at = now + wait_before_try(claimed.tries + 1)
+    too_late = due_at >= starts_at(message.booking.session)
+    if permanent or too_late or claimed.tries >= MAX_TRIES:
+        return _finish(claimed, MessageState.DEAD, last_error=why[:300])
+    return _finish(claimed, MessageState.FAILED, due_at=due_at, last_error=why[:300])
+
+
+def wait_before_try(number: int) -> timedelta:
+    """Give the wait before a try: doubled each time up to six hours, and never the same for a whole queue."""
+    longest = min(LONGEST_WAIT, FIRST_WAIT * 2 ** (number - 2))
+    return longest * SystemRandom().uniform(0.5, 1)
+
+
+def _finish(claimed: Claim, state: MessageState, **fields) -> str:
+    """End this try; a sender whose claim was taken over in the meantime changes nothing."""
+    holding(claimed).update(state=state, lease_until=None, **fields)
+    return state.value

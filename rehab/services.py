@@ -1,0 +1,254 @@
+"""Doing: recording what is known of an injury, and re-planning. Each call belongs inside a transaction."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from uuid import UUID
+
+from django.contrib.auth.models import AbstractBaseUser
+from django.utils.translation import gettext as _
+
+from rehab import queries
+from rehab.engine import facts
+from rehab.engine.pathway import Pathways
+from rehab.engine.plan import Plan
+from rehab.engine.replan import PlanDifference, compare
+from rehab.files import CourseFaults, read_course
+from rehab.models import HistoryEntry, Injury, PlannedVisit, Treatment
+from rehab.models.history_entry import EntryKind
+from rehab.models.planned_visit import VisitRowState
+from rehab.translate import ClinicDays, course_of, document_of, effective_treatments, payload_of, row_fields
+from rehab.translate.entries import day_of
+
+Fact = facts.HistoryEntry | facts.Weight
+
+
+class ChangedSince(Exception):
+    """Somebody changed what is known of this injury after you opened it. `entries` are the changes."""
+
+    def __init__(self, entries: list[HistoryEntry]) -> None:
+        super().__init__(_("Somebody else recorded something here a moment ago. Look at it, then decide again."))
+        self.entries = entries
+
+
+@dataclass(frozen=True, slots=True)
+class Replanned:
+    """A plan, what changed against the one before, and the record of each of its rows."""
+
+    plan: Plan
+    difference: PlanDifference
+    records: dict[queries.RowKey, PlannedVisit]
+
+    def record_of(self, code: str, treatment: int, attempt: int = 1) -> PlannedVisit | None:
+        """Give the record of one row of the plan."""
+        return self.records.get((treatment, code, attempt))
+
+
+def lock(injury: Injury, seen_version: int | None = None) -> Injury:
+    """Hold an injury until the transaction ends, so that one act at a time changes it.
+
+    Raises ChangedSince when `seen_version`, the version the editor looked at, is no longer the newest.
+    """
+    held = Injury.objects.select_for_update().get(pk=injury.pk)
+    if seen_version is not None and held.version != seen_version:
+        raise ChangedSince(queries.changed_since(held, seen_version))
+    return held
+
+
+def register_injury(document: dict, *, site_key: UUID, by: AbstractBaseUser, at: datetime) -> Injury:
+    """Put an injury with its first treatment on file from the document of a course file.
+
+    Raises CourseFaults with everything that is wrong.
+    """
+    course, _clinic = read_course(document, queries.pathways_in_force(site_key))
+    injury = Injury.objects.create(site_key=site_key, born_on=course.born_on, **_injury_fields(course.injury))
+    for treatment in course.treatments:
+        _add_treatment(injury, treatment, by=by, at=at)
+    for fact in (*course.weights, *course.history):
+        _add_entry(injury, fact, by=by, at=at)
+    return injury
+
+
+def _injury_fields(injury: facts.Injury) -> dict[str, object]:
+    return {
+        "at": injury.at,
+        "presented_at": injury.presented_at,
+        "side": injury.side.value,
+        "bone_segment": injury.bone_segment,
+        "fracture_class": injury.fracture_class,
+        "edition": injury.edition,
+        "fibula": injury.fibula.value,
+        "open_grade": injury.open_grade.value,
+        "wound_closed_at": injury.wound_closed_at,
+        "antibiotic_at": injury.antibiotic_at,
+        "circumstances": sorted(injury.circumstances),
+    }
+
+
+def add_treatment(
+    injury: Injury, treatment: facts.Treatment, *, days: ClinicDays, by: AbstractBaseUser, at: datetime
+) -> Treatment:
+    """Record a further treatment: a conversion, or the same kind again. Raises CourseFaults."""
+    course = course_of(injury, days.clinic.time_zone)
+    document = document_of(course, days.clinic)
+    later = document_of(replace(course, treatments=(*course.treatments, treatment)), days.clinic)
+    _refuse_new_faults(document, later, injury.site_key)
+    return _add_treatment(injury, treatment, by=by, at=at)
+
+
+def _add_treatment(injury: Injury, treatment: facts.Treatment, *, by: AbstractBaseUser, at: datetime) -> Treatment:
+    principle = treatment.fixation_principle
+    return Treatment.objects.create(
+        site_key=injury.site_key,
+        injury=injury,
+        number=injury.treatments.count() + 1,
+        kind=treatment.kind.value,
+        at=treatment.at,
+        fixation_principle=principle.value if principle else None,
+        planned_on=treatment.planned_on,
+        injury_version=_raise_version(injury),
+        recorded_by=by,
+        recorded_at=at,
+    )
+
+
+def record(
+    injury: Injury,
+    fact: Fact,
+    *,
+    days: ClinicDays,
+    by: AbstractBaseUser,
+    at: datetime,
+    supersedes: HistoryEntry | None = None,
+    note: str = "",
+) -> HistoryEntry:
+    """Append one fact to the history; with `supersedes`, in place of an earlier entry.
+
+    The whole course is checked with it, by the reader of course files. Raises CourseFaults with
+    the faults that this fact brings; faults that were there before do not stop it.
+    """
+    course = course_of(injury, days.clinic.time_zone)
+    before = document_of(course, days.clinic)
+    _refuse_new_faults(before, document_of(_with_fact(course, fact), days.clinic), injury.site_key)
+    return _add_entry(injury, fact, by=by, at=at, supersedes=supersedes, note=note)
+
+
+def _with_fact(course: facts.Course, fact: Fact) -> facts.Course:
+    if isinstance(fact, facts.Weight):
+        return replace(course, weights=(*course.weights, fact))
+    return replace(course, history=(*course.history, fact))
+
+
+def _refuse_new_faults(before: dict, after: dict, site_key: UUID) -> None:
+    """Raise CourseFaults with the faults that `after` has and `before` has not."""
+    pathways = queries.pathways_in_force(site_key)
+    faults = _faults_in(after, pathways)
+    if not faults:
+        return
+    known = _faults_in(before, pathways)
+    if new := [fault for fault in faults if fault not in known]:
+        raise CourseFaults(new)
+
+
+def _faults_in(document: dict, pathways: Pathways) -> list[dict[str, str]]:
+    try:
+        read_course(document, pathways)
+    except CourseFaults as found:
+        return found.faults
+    return []
+
+
+def _add_entry(
+    injury: Injury,
+    fact: Fact,
+    *,
+    by: AbstractBaseUser,
+    at: datetime,
+    supersedes: HistoryEntry | None = None,
+    note: str = "",
+) -> HistoryEntry:
+    kind, payload = payload_of(fact)
+    return HistoryEntry.objects.create(
+        site_key=injury.site_key,
+        injury=injury,
+        kind=kind,
+        on=day_of(fact),
+        payload=payload,
+        note=note,
+        supersedes=supersedes,
+        injury_version=_raise_version(injury),
+        recorded_by=by,
+        recorded_at=at,
+    )
+
+
+def withdraw(entry: HistoryEntry, *, why: str, by: AbstractBaseUser, at: datetime) -> HistoryEntry:
+    """Take an entry back: it stays readable, with who took it back and why, and no longer counts."""
+    return HistoryEntry.objects.create(
+        site_key=entry.site_key,
+        injury=entry.injury,
+        kind=EntryKind.WITHDRAWN,
+        on=entry.on,
+        note=why,
+        supersedes=entry,
+        injury_version=_raise_version(entry.injury),
+        recorded_by=by,
+        recorded_at=at,
+    )
+
+
+def _raise_version(injury: Injury) -> int:
+    injury.version += 1
+    injury.save(update_fields=["version"])
+    return injury.version
+
+
+def replan(injury: Injury, *, days: ClinicDays, on: date, before: Plan | None) -> Replanned:
+    """Compute the plan from everything on file, store its rows, and say what changed since `before`."""
+    plan = queries.plan_of(injury, days, on)
+    records = _store_rows(injury, plan, days)
+    return Replanned(plan, compare(before, plan), records)
+
+
+def _store_rows(injury: Injury, plan: Plan, days: ClinicDays) -> dict[queries.RowKey, PlannedVisit]:
+    """Make the records equal to the plan's rows; a record whose row is gone stays, as dropped."""
+    treatments = effective_treatments(injury, days.clinic.time_zone)
+    Treatment.objects.filter(pk=treatments[-1].pk).update(pathway_version=plan.pathway_version)
+    records = queries.visit_records(treatments)
+    new, changed = [], []
+    for row in plan.visits:
+        key, values = (row.treatment, row.code, row.attempt), row_fields(row)
+        if key not in records:
+            names = {"treatment": treatments[row.treatment - 1], "code": row.code, "attempt": row.attempt}
+            records[key] = PlannedVisit(site_key=injury.site_key, injury=injury, **names, **values)
+            new.append(records[key])
+        elif _takes_on(records[key], values):
+            changed.append(records[key])
+    PlannedVisit.objects.bulk_create(new)
+    _drop_all_but({(row.treatment, row.code, row.attempt) for row in plan.visits}, records, changed)
+    _drop_visits_of_other_treatments(injury, treatments)
+    PlannedVisit.objects.bulk_update(changed, [*row_fields(plan.visits[0])] if plan.visits else ["state"])
+    return records
+
+
+def _takes_on(record: PlannedVisit, values: dict[str, object]) -> bool:
+    """Set a record's fields; say whether any of them changed."""
+    changed = {name: value for name, value in values.items() if getattr(record, name) != value}
+    for name, value in changed.items():
+        setattr(record, name, value)
+    return bool(changed)
+
+
+def _drop_all_but(
+    keys: set[queries.RowKey], records: dict[queries.RowKey, PlannedVisit], changed: list[PlannedVisit]
+) -> None:
+    for key, record in records.items():
+        if key not in keys and record.state != VisitRowState.DROPPED:
+            record.state = VisitRowState.DROPPED
+            changed.append(record)
+
+
+def _drop_visits_of_other_treatments(injury: Injury, treatments: Iterable[Treatment]) -> None:
+    """Drop what was planned for a treatment that another one of the same day replaced (R4)."""
+    others = injury.planned_visits.exclude(treatment__in=list(treatments))
+    others.exclude(state=VisitRowState.DROPPED).update(state=VisitRowState.DROPPED)
