@@ -155,7 +155,7 @@ def _ladder(stages: Iterable[LadderRow]) -> list[str]:
 
 
 def _step(row: LadderRow) -> Iterator[str]:
-    cap = "" if row.cap_kg is None else " " + _("(at most %(kg)s kg)") % {"kg": number(row.cap_kg)}
+    cap = "" if not row.cap_kg else " " + _("(at most %(kg)s kg)") % {"kg": number(row.cap_kg)}
     not_before = in_words(row.not_before) if row.not_before else _("no day yet")
     yield from _text(f"{printed_stage(row.stage)}{cap}")
     words = {

@@ -1,6 +1,7 @@
 """The structure of a course file, checked by its JSON Schema; each keyword answered in plain words."""
 
 import json
+import re
 from collections.abc import Iterator
 from decimal import Decimal, InvalidOperation
 from functools import cache
@@ -52,6 +53,12 @@ def _is_multiple(_validator: object, step: Decimal, value: object, _schema: obje
         yield ValidationError(f"not a multiple of {step}")
 
 
+def _fits_pattern(_validator: object, pattern: str, value: object, _schema: object) -> Iterator[ValidationError]:
+    """Read "$" as JSON Schema does: the end of the text. Python's also stands before a last line break."""
+    if isinstance(value, str) and not re.search(re.sub(r"\$$", r"\\Z", pattern), value):
+        yield ValidationError(f"does not fit {pattern}")
+
+
 def exact(value: object) -> Decimal:
     """Read a number of the file without rounding: 72.1 is 72.1, never 72.0999."""
     return value if isinstance(value, Decimal) else Decimal(repr(value))
@@ -59,7 +66,7 @@ def exact(value: object) -> Decimal:
 
 _ExactValidator = validators.extend(
     Draft202012Validator,
-    {"multipleOf": _is_multiple},
+    {"multipleOf": _is_multiple, "pattern": _fits_pattern},
     type_checker=Draft202012Validator.TYPE_CHECKER.redefine_many({"number": _is_number, "integer": _is_whole}),
 )
 
