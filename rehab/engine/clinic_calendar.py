@@ -1,6 +1,7 @@
 """Which days are open, which are working days, and the nearest of them: look-ups, no searching."""
 
 from datetime import UTC, date, datetime, time, timedelta
+from typing import Any
 
 from rehab.engine.facts import Clinic
 
@@ -21,7 +22,17 @@ class ClinicCalendar:
     Raises CalendarTooShort when asked about a day outside the span.
     """
 
-    __slots__ = ("_first", "_next_open", "_previous_open", "_previous_working", "_span", "clinic", "holidays")
+    __slots__ = (
+        "_first",
+        "_instants",
+        "_next_open",
+        "_previous_open",
+        "_previous_working",
+        "_span",
+        "clinic",
+        "holidays",
+        "timetables",
+    )
 
     def __init__(self, clinic: Clinic, holidays: frozenset[date], first: date, last: date) -> None:
         self.clinic = clinic
@@ -34,6 +45,8 @@ class ClinicCalendar:
         self._previous_open = _carried_forward(open_days)
         self._next_open = _carried_forward(open_days[::-1])[::-1]
         self._previous_working = _carried_forward(working)
+        self._instants: dict[tuple[date, time], datetime] = {}
+        self.timetables: dict[tuple[object, ...], tuple[Any, Any]] = {}  # filled by rehab.engine.timetable
 
     def _counts_as_open(self, day: date) -> bool:
         clinic = self.clinic
@@ -95,7 +108,11 @@ class ClinicCalendar:
 
     def instant(self, day: date, at: time) -> datetime:
         """Turn a local wall time into UTC; a time the clock change skips or repeats is read with fold=0."""
-        return datetime.combine(day, at, tzinfo=self.clinic.time_zone).astimezone(UTC)
+        known = self._instants.get((day, at))
+        if known is None:
+            known = datetime.combine(day, at, tzinfo=self.clinic.time_zone).astimezone(UTC)
+            self._instants[day, at] = known
+        return known
 
     def appointment_at(self, day: date) -> datetime:
         """Give the instant (UTC) of the clinic's appointment time on a day."""

@@ -59,6 +59,7 @@ class TreatmentSoFar:
     orders: OrderBook = field(default_factory=OrderBook)
     gate_codes: dict[Stage, list[str]] = field(default_factory=dict)
     clot_closed_on: date | None = None
+    reviewed: tuple[StageRule, ...] = ()  # the steps whose gate is looked at again when not met
 
     def gate_visit(self, rule: StageRule) -> GateVisit:
         """Give the visit where a stage's gate is looked at: the newest row of its newest code."""
@@ -124,8 +125,10 @@ class FollowUp:
         number = len(self.so_far) + 1
         pathway = self.pathways[treatment.kind]
         book = VisitBook(number, treatment, self.course.injury, pathway, self.calendar)
-        watch = AlignmentWatch(pathway.shared.alignment)
-        self.so_far.append(TreatmentSoFar(number, treatment, pathway, book, watch))
+        started = TreatmentSoFar(number, treatment, pathway, book, AlignmentWatch(pathway.shared.alignment))
+        steps = ladder_rules(pathway, self.course.injury, started.orders)
+        started.reviewed = tuple(rule for rule in steps if rule.reviewed_if_not_met)
+        self.so_far.append(started)
 
     def _raise(
         self, level: Level, kind: str, on: date, reasons: Iterable[Reason], visit: str | None = None
@@ -288,7 +291,7 @@ class FollowUp:
         if reason is not None:
             self._raise(Level.AMBER, "scope", order.on, [reason])
             return
-        now.orders.orders.append(order)
+        now.orders.take(order)
         self._let_reviews_lapse(order)
 
     def _let_reviews_lapse(self, order: facts.StageOrdered) -> None:
@@ -322,17 +325,18 @@ class FollowUp:
         if day < self.now.treatment.on or self.ended_on is not None:
             return
         self._consider_discharges()
-        for rule in ladder_rules(self.now.pathway, self.course.injury, self.now.orders):
-            if rule.reviewed_if_not_met and not self.now.orders.surgeon_reached(rule.stage):
+        now = self.now
+        for rule in now.reviewed:
+            if not now.orders.surgeon_reached(rule.stage):
                 self._review_gate(rule, day)
 
     def _review_gate(self, rule: StageRule, day: date) -> None:
         """Add a review when the gate visit has passed without an order, or its findings say no (S10, R35)."""
-        visit = self.now.gate_visit(rule)
-        row = self.now.book.latest(visit.code)
+        codes = self.now.gate_codes.setdefault(rule.stage, [rule.gate_visit])
+        row = self.now.book.latest(codes[-1])
         if row is None or row.state is not VisitState.ATTENDED or row.placed is None or row.placed > day:
             return
-        if row.placed == day and not self._findings_say_no(rule, visit):
+        if row.placed == day and not self._findings_say_no(rule, self.now.gate_visit(rule)):
             return
         window = DatedWindow.after(row.placed, self.shared.gate_review)
         reason = Reason("S10", "gate_review", {"stage": rule.stage.value, "visit": row.code, "attended": row.placed})

@@ -7,8 +7,9 @@ from datetime import date, timedelta
 from rehab.engine.clinic_calendar import ClinicCalendar
 from rehab.engine.facts import Injury, Treatment
 from rehab.engine.pathway import Pathway, VisitRule
-from rehab.engine.placement import DatedWindow, place
+from rehab.engine.placement import DatedWindow
 from rehab.engine.planned import PlannedVisit, Reason, VisitState
+from rehab.engine.timetable import TimetableVisit, settled, timetable
 
 DAY = timedelta(days=1)
 
@@ -63,36 +64,38 @@ class VisitBook:
         self.rows: list[Row] = []
         self.decision_row: Row | None = None  # the week-24 visit
         self._n_extra = 0
+        self._latest: dict[str, Row] = {}
         planning_on = treatment.planned_on or self.anchor
-        for rule in (*pathway.visits, *_open_fracture_visits(pathway, injury)):
-            row = self._new_row(rule, DatedWindow.after(self.anchor, rule), planning_on)
-            if rule.decides_delayed_union:
+        for visit in timetable(pathway, injury.open_grade, self.anchor, planning_on, calendar):
+            row = self._add(visit, planning_on)
+            if visit.rule.decides_delayed_union:
                 self.decision_row = row
 
     # -- making rows ------------------------------------------------------------------------------------------
 
-    def _new_row(self, rule: VisitRule, window: DatedWindow, planning_on: date, not_before: date | None = None) -> Row:
-        row = Row(rule, window, planning_on, len(self.rows), contents=list(rule.contents))
-        self._place(row, not_before=max(self.anchor + DAY, planning_on, not_before or planning_on))
-        self.rows.append(row)
-        return row
-
-    def _place(self, row: Row, *, not_before: date) -> None:
-        found = place(
-            row.window,
-            self.calendar,
-            not_before=not_before,
-            search_days=self.pathway.shared.no_place_within_days,
+    def _add(self, visit: TimetableVisit, planning_on: date) -> Row:
+        row = Row(
+            visit.rule,
+            visit.window,
+            planning_on,
+            len(self.rows),
+            placed=visit.placed_on,
+            why=list(visit.why),
+            contents=list(visit.contents),
         )
-        row.placed = found.on
-        row.why.append(found.why)
-        if row.rule.if_before_window and found.on is not None and found.on < row.window.earliest:
-            row.gain(Reason("R30", "before_window"), [row.rule.if_before_window])
+        return self._keep(row)
+
+    def _keep(self, row: Row) -> Row:
+        self.rows.append(row)
+        self._latest[row.rule.code] = row
+        return row
 
     def add_extra(self, rule: VisitRule, window: DatedWindow, cause_on: date, *, not_before: date | None = None) -> Row:
         """Add a visit that the timetable does not have (rules S10, S12, S16; code by order of cause, R26)."""
         self._n_extra += 1
-        return self._new_row(replace(rule, code=f"X{self._n_extra}"), window, cause_on, not_before)
+        rule = replace(rule, code=f"X{self._n_extra}")
+        earliest = max(self.anchor + DAY, cause_on, not_before or cause_on)
+        return self._add(settled(rule, window, earliest, self.calendar, self.pathway), cause_on)
 
     def serving(self, window: DatedWindow, *, on: date, needs_film: bool, union_on: date | None) -> Row | None:
         """Find the visit that already falls inside a window, nearest its target, a tie to the earlier (R26)."""
@@ -113,11 +116,7 @@ class VisitBook:
 
     def latest(self, code: str) -> Row | None:
         """Give the newest row of a code: the rebooked one after a miss."""
-        found = None
-        for row in self.rows:
-            if row.rule.code == code:
-                found = row
-        return found
+        return self._latest.get(code)
 
     def first(self, code: str) -> Row | None:
         """Give the first row of a code: the one the timetable placed."""
@@ -203,7 +202,7 @@ class VisitBook:
         row.why.insert(0, Reason("S8", "rebooked_after_miss", {"missed": on, "deadline": deadline}))
         if not row.window.holds(row.placed):
             row.why.append(Reason("S6", "rebooked_out_of_window", {"latest": row.window.latest}))
-        self.rows.append(row)
+        self._keep(row)
 
     # -- the answer ----------------------------------------------------------------------------------------------
 
@@ -259,14 +258,6 @@ class VisitBook:
             attempt=row.attempt,
         )
         return visit, row.order
-
-
-def _open_fracture_visits(pathway: Pathway, injury: Injury) -> list[VisitRule]:
-    return [
-        extra.visit
-        for extra in pathway.open_visits
-        if injury.open_grade in extra.grades and pathway.treatment in extra.treatments
-    ]
 
 
 def _merged(visits: list[PlannedVisit]) -> list[PlannedVisit]:

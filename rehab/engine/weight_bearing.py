@@ -43,6 +43,13 @@ class OrderBook:
     """The effective orders of one treatment, oldest first, and who tried what else."""
 
     orders: list[StageOrdered] = field(default_factory=list)
+    surgeons_highest: int = -1  # rank of the highest stage a surgeon has ordered
+
+    def take(self, order: StageOrdered) -> None:
+        """Add an order that takes effect."""
+        self.orders.append(order)
+        if order.by is Authoriser.SURGEON:
+            self.surgeons_highest = max(self.surgeons_highest, order.stage.rank)
 
     @property
     def now(self) -> StageOrdered | None:
@@ -60,7 +67,7 @@ class OrderBook:
 
     def surgeon_reached(self, stage: Stage) -> bool:
         """Say whether a surgeon has ordered this stage or a higher one."""
-        return any(order.by is Authoriser.SURGEON and order.stage.rank >= stage.rank for order in self.orders)
+        return self.surgeons_highest >= stage.rank
 
 
 def has_default(pathway: Pathway, injury: Injury) -> bool:
