@@ -41,6 +41,7 @@ def gettext_noop(text: str) -> str:
 
 
 NOT_FOUND = gettext_noop("the file is missing from %(folder)s")
+NO_FOLDER = gettext_noop("there is no such folder; give the folder that holds the clinic's own pathway files")
 NOT_A_PATHWAY_FILE = gettext_noop("no file of this name is read; rename or remove it, or use one of: %(known)s")
 NOT_A_PATHWAY_FILE_MEANT = gettext_noop("no file of this name is read; did you mean %(meant)s?")
 NOT_TEXT = gettext_noop("this is not UTF-8 text; save it again as UTF-8")

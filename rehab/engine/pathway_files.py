@@ -20,6 +20,7 @@ from rehab.engine.pathway import Pathway
 from rehab.engine.pathway_building import build_figure, build_pathway, build_shared, build_source
 from rehab.engine.pathway_checks import check_treatment, check_visits
 from rehab.engine.pathway_faults import (
+    NO_FOLDER,
     NOT_A_PATHWAY_FILE,
     NOT_A_PATHWAY_FILE_MEANT,
     NOT_FOUND,
@@ -145,7 +146,7 @@ def _path_of(name: str, shipped: Path, own: Path | None) -> Path:
 def _strangers(own: Path) -> list[Fault]:
     known = sorted((*SHAPES, SOURCES))
     if not own.is_dir():
-        return [Fault(own.name, "", NOT_FOUND, {"folder": own.parent})]
+        return [Fault(str(own), "", NO_FOLDER)]
     faults = []
     for path in sorted(own.glob("*.toml")):
         meant = did_you_mean(path.name, known)

@@ -152,3 +152,14 @@ def tables_of(table: Table, place: str = "") -> Iterator[tuple[str, Table]]:
 
 def _naming_key(row: Table) -> str:
     return next((key for key in ("code", "stage", "finding", "name") if key in row), "")
+
+
+def count_numbers(document: Table) -> int:
+    """How many numbers and times a file holds, counted one by one in lists too."""
+    return sum(_count(value) for _, table in tables_of(document) for value in table.values())
+
+
+def _count(value: object) -> int:
+    if isinstance(value, list):
+        return sum(holds_number(item) for item in value)
+    return int(holds_number(value))
