@@ -1,0 +1,155 @@
+"""The course told entry by entry: reviews, extra films, slow healing, discharge."""
+
+from datetime import date
+from decimal import Decimal
+
+from rehab.engine.facts import (
+    Attended,
+    Authoriser,
+    ClotReviewClosed,
+    Discharged,
+    Film,
+    GateFindings,
+    Score,
+    ScoreScale,
+    Stage,
+    StageOrdered,
+    UnionConfirmed,
+    Wedged,
+)
+from tests.rehab.engine.people import CAST, NAIL, PLATE, a_course, planned, row, rows
+
+SURGEON = Authoriser.SURGEON
+PLATED_ON = "2027-09-10"
+
+
+def a_film(on: date, degrees="0", *cortices) -> Film:
+    """A film with an angle (varus negative) and perhaps a score."""
+    score = Score(ScoreScale.RUST, cortices) if cortices else None
+    return Film(on, coronal=Decimal(degrees), sagittal=Decimal(0), shortening=Decimal(0), score=score)
+
+
+def levels(plan, kind: str) -> list[tuple[str, date]]:
+    """Level and day of each alert of a kind."""
+    return [(alert.level.value, alert.on) for alert in plan.alerts if alert.kind == kind]
+
+
+def test_a_gate_not_met_is_looked_at_again_two_weeks_later():
+    failed = (
+        Attended(date(2027, 10, 22), "P2"),
+        GateFindings(date(2027, 10, 22), "P2", {"touch_pain": 6}),
+    )
+    plan = planned(a_course(PLATE, PLATED_ON, *failed))
+
+    assert rows(plan, "X1") == [(date(2027, 11, 5), "planned")]
+    assert next(step for step in plan.stages if step.stage is Stage.PWB50).gate_visit == "X1"
+
+
+def test_a_gate_visit_that_passed_without_an_order_is_looked_at_again_the_day_after():
+    attended = Attended(date(2027, 10, 22), "P2")
+
+    same_day, day_after = (planned(a_course(PLATE, PLATED_ON, attended), on=on) for on in ("2027-10-22", "2027-10-23"))
+
+    assert (rows(same_day, "X1"), rows(day_after, "X1")) == ([], [(date(2027, 11, 5), "planned")])
+
+
+def test_a_review_lapses_when_the_order_comes_first():
+    attended = Attended(date(2027, 10, 22), "P2")
+    order = StageOrdered(date(2027, 10, 29), Stage.PWB50, SURGEON)
+
+    plan = planned(a_course(PLATE, PLATED_ON, attended, order))
+
+    assert rows(plan, "X1") == []
+    assert next(step for step in plan.stages if step.stage is Stage.PWB50).gate_visit == "P2"
+
+
+def test_wedging_asks_for_an_extra_film_which_a_planned_one_may_serve():
+    plan = planned(a_course(CAST, "2027-09-08", Wedged(date(2027, 9, 22))))
+
+    assert rows(plan, "X1") == []
+    assert "S12" in {why.rule for why in row(plan, "C4").why}
+
+
+def test_a_film_over_the_limit_asks_for_one_extra_film_and_no_more():
+    films = (a_film(date(2027, 2, 3)), a_film(date(2027, 3, 15), "-6"), a_film(date(2027, 3, 17), "-6"))
+    plan = planned(a_course(NAIL, "2027-02-02", *films))
+
+    assert rows(plan, "X1") == [(date(2027, 3, 22), "planned")]
+    assert rows(plan, "X2") == []
+    assert levels(plan, "alignment") == [("RED", date(2027, 3, 15)), ("RED", date(2027, 3, 17))]
+
+
+def test_an_alert_never_changes_the_stage():
+    ordered = StageOrdered(date(2027, 2, 2), Stage.WBAT, SURGEON)
+    plan = planned(a_course(NAIL, "2027-02-02", ordered, a_film(date(2027, 3, 15), "-9")))
+
+    assert plan.stage_now.stage is Stage.WBAT
+
+
+def test_delayed_union_is_raised_at_the_week_24_visit():
+    plan = planned(a_course(NAIL, "2027-02-02", Attended(date(2027, 7, 19), "N4")))
+
+    assert levels(plan, "delayed union") == [("AMBER", date(2027, 7, 19))]
+
+
+def test_delayed_union_is_raised_by_the_clock_when_nobody_came():
+    plan = planned(a_course(NAIL, "2027-02-02"), on="2027-08-30")
+
+    assert levels(plan, "delayed union") == [("AMBER", date(2027, 7, 20))]
+
+
+def test_union_confirmed_the_same_day_raises_no_delayed_union():
+    plan = planned(a_course(NAIL, "2027-02-02", Attended(date(2027, 7, 19), "N4"), UnionConfirmed(date(2027, 7, 19))))
+
+    assert levels(plan, "delayed union") == []
+
+
+def test_new_pain_without_a_gain_in_score_is_urgent():
+    history = (
+        a_film(date(2027, 3, 15), "0", 2, 1, 1, 1),
+        GateFindings(date(2027, 3, 15), "N2", {"walking_pain": 2}),
+        a_film(date(2027, 4, 26), "0", 2, 1, 1, 1),
+        GateFindings(date(2027, 4, 26), "N3", {"walking_pain": 5}),
+    )
+    plan = planned(a_course(NAIL, "2027-02-02", *history))
+
+    assert ("RED", date(2027, 4, 26)) in levels(plan, "high risk")
+
+
+def test_changed_implants_are_urgent():
+    plan = planned(a_course(PLATE, PLATED_ON, GateFindings(date(2027, 10, 22), "P2", {"implants_unchanged": False})))
+
+    assert levels(plan, "high risk") == [("RED", date(2027, 10, 22))]
+
+
+def test_discharge_ends_the_plan_only_with_union_a_free_stage_and_the_clot_review_closed():
+    on = date(2028, 1, 31)
+    full = (
+        StageOrdered(date(2027, 2, 2), Stage.WBAT, SURGEON),
+        ClotReviewClosed(date(2027, 3, 16)),
+        UnionConfirmed(date(2027, 7, 19)),
+        Discharged(on),
+    )
+    ended = planned(a_course(NAIL, "2027-02-02", *full))
+    kept = planned(a_course(NAIL, "2027-02-02", *full[:1], *full[2:]))
+
+    assert (ended.ended_on, ended.reminders) == (on, ())
+    assert {visit.state for visit in ended.visits} == {"cancelled"}
+    assert kept.ended_on is None
+    assert kept.alerts[-1].reasons[0].values["missing"] == ("clot review closed",)
+
+
+def test_a_discharge_with_a_reason_ends_the_plan_as_it_is():
+    plan = planned(a_course(NAIL, "2027-02-02", Discharged(date(2027, 5, 3), "informed refusal")))
+
+    assert plan.ended_on == date(2027, 5, 3)
+    assert {task.state for task in plan.tasks} == {"closed"}
+
+
+def test_what_was_found_before_the_treatment_counts_for_healing_alone():
+    plan = planned(
+        a_course(NAIL, "2027-02-02", a_film(date(2027, 2, 2), "-9", 1, 1, 1, 1), a_film(date(2027, 3, 15), "-9"))
+    )
+
+    assert plan.films[0].is_new_baseline
+    assert rows(plan, "X1") != []
