@@ -1,6 +1,6 @@
 """The VTIMEZONE part of an invitation, as bytes (RFC 5545 section 3.6.5).
 
-Why we write our own, and never use RDATE: docs/decisions/, "We write our own time zones".
+Why we write our own, and never use RDATE: docs/decisions/0011-our-own-time-zones.md.
 """
 
 from datetime import datetime, timedelta
@@ -68,8 +68,8 @@ def _yearly_part(kind: str, change: YearlyChange, before: ClockState, after: Clo
 
 
 def _single_parts(zone: str, first_year: int, last_year: int) -> list[str]:
-    """Write what holds before the first change, then each change; a year more at either end for the alarm."""
-    changes = real_changes(zone, first_year - 1, last_year + 1)
+    """Write what holds before the first change, then each change; a year more before, where an alarm may ring."""
+    changes = real_changes(zone, first_year - 1, last_year)
     start = state_at(ZoneInfo(zone), datetime.fromisoformat(f"{first_year - 1}-01-01T00:00Z"))
     starts_in_summer = bool(changes) and changes[0].after.offset < changes[0].before.offset
     parts = _part("DAYLIGHT" if starts_in_summer else "STANDARD", f"{EPOCH}0101T000000", start, start)

@@ -1,10 +1,14 @@
+import fcntl
 import json
 import os
 import shutil
 import subprocess
+import tempfile
 from pathlib import Path
 
 import pytest
+
+from tests.support.needs import APT, is_required
 
 JS_FOLDER = Path(__file__).parent / "js"
 
@@ -32,16 +36,28 @@ def js_reader():
 def _installed() -> Path:
     """Install the pinned ical.js beside its lock file, once; skip with the reason where that cannot be done."""
     if not (shutil.which("node") and shutil.which("npm")):
-        _missing("node and npm are not installed (Debian: apt-get install nodejs npm)")
-    if not (JS_FOLDER / "node_modules" / "ical.js" / "package.json").exists():
-        done = subprocess.run([shutil.which("npm"), "ci"], cwd=JS_FOLDER, capture_output=True, text=True, check=False)
-        if done.returncode:
-            _missing(f"npm ci did not work: {done.stderr.strip()[-300:]}")
+        _missing(f"node and npm are not on this machine; {APT} nodejs npm")
+    with Path(tempfile.gettempdir(), "firm-footing-npm.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)  # test processes side by side would install over each other
+        if _version("node_modules/ical.js/package.json") != _version("package-lock.json"):
+            npm = [shutil.which("npm"), "ci", "--no-audit", "--no-fund"]
+            done = subprocess.run(npm, cwd=JS_FOLDER, capture_output=True, text=True, check=False)
+            if done.returncode:
+                _missing(f"npm ci did not work: {done.stderr.strip()[-300:]}")
     return JS_FOLDER
 
 
+def _version(file: str) -> str | None:
+    """Give the version of ical.js that a lock file or an installed package names."""
+    path = JS_FOLDER / file
+    if not path.exists():
+        return None
+    read = json.loads(path.read_text())
+    return read["packages"]["node_modules/ical.js"]["version"] if "packages" in read else read["version"]
+
+
 def _missing(reason: str):
-    if os.environ.get("FF_REQUIRE_NODE") == "1":
+    if is_required("node"):
         pytest.fail(f"FF_REQUIRE_NODE=1, but {reason}")
     pytest.skip(reason)
 

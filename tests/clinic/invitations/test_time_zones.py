@@ -168,6 +168,13 @@ def test_a_year_before_the_present_rule_uses_what_really_happened():
     assert "RRULE:FREQ=YEARLY;BYMONTH=3;BYDAY=2SU" in zone_bytes("America/New_York", 2007, 2007).decode()
 
 
+def test_an_offset_that_was_given_up_later_is_used_in_its_own_year():
+    # Almaty went from +06 to +05 for good on 1 March 2024 (tzdata).
+    assert "TZOFFSETTO:+0600" in zone_bytes("Asia/Almaty", 2023, 2023).decode()
+    assert "DTSTART:20240301T000000" in zone_bytes("Asia/Almaty", 2024, 2024).decode()
+    assert "TZOFFSETTO:+0500" in zone_bytes("Asia/Almaty", 2025, 2025).decode()
+
+
 @pytest.mark.parametrize("text", ["", "nonsense", "GMT0BST,J60,J300", "<+01", "EST5EDT"])
 def test_a_rule_that_cannot_be_read_is_no_rule(text):
     assert parse_clock_rule(text) is None
