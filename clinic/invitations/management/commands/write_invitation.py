@@ -7,7 +7,6 @@ from email.utils import parseaddr
 from pathlib import Path
 from typing import cast
 
-from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -21,6 +20,8 @@ from rehab.files import CourseFaults, plan_course_file, read_json
 from rehab.words import in_words
 
 BAD_INPUT = 2
+# A course file does not know the clinic's address, and an appointment needs one (RFC 5546 section 3.2.1).
+STAND_IN = "clinic@example.org"
 USUAL_MINUTES = 30  # common practice, no source; --minutes says otherwise
 
 
@@ -46,8 +47,8 @@ class Command(BaseCommand):
         parser.add_argument(
             "--organiser",
             metavar="ADDRESS",
-            default=settings.DEFAULT_FROM_EMAIL,
-            help="who invites (usual: the sender of the clinic's mail)",
+            default=STAND_IN,
+            help="who invites: a neutral address of the clinic (usual: %(default)s, a stand-in that reaches nobody)",
         )
         parser.add_argument(
             "--place", action="append", default=[], metavar="LINE", help="a line of the address; may be given again"
@@ -116,4 +117,6 @@ def _summary(out: str, row: PlannedVisit, invitation: Invitation) -> str:
         said.append(_("Method PUBLISH, because no attendee was given: nobody is asked to answer."))
     else:
         said.append(_("Method REQUEST: the attendee is asked to answer."))
+    if invitation.organiser.address == STAND_IN:
+        said.append(_("The organiser is the stand-in %(address)s: give --organiser.") % {"address": STAND_IN})
     return " ".join(said)

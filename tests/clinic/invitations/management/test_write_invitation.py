@@ -52,6 +52,14 @@ def test_with_an_attendee_it_becomes_a_request(course_file, tmp_path):
     assert str(by_icalendar(ics)["ATTENDEE"]) == "mailto:ann@example.org"
     assert by_vobject(ics).organizer.value == "mailto:desk@example.org"
     assert "Method REQUEST" in said
+    assert "stand-in" not in said
+
+
+def test_without_an_organiser_a_stand_in_is_used_and_said_to_be_one(course_file, tmp_path):
+    ics, said = run(course_file, tmp_path)
+
+    assert str(by_icalendar(ics)["ORGANIZER"]) == "mailto:clinic@example.org"
+    assert "The organiser is the stand-in clinic@example.org: give --organiser." in said
 
 
 def test_place_telephone_and_length_are_taken_over(course_file, tmp_path):
