@@ -11,6 +11,7 @@ from csp.constants import NONCE, NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 from django.utils.translation import gettext_lazy as _
 
+from clinic.conf.celery_settings import WORKERS
 from clinic.conf.environment import (
     DATABASE_SCHEMES,
     EMAIL_SCHEMES,
@@ -166,7 +167,7 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024 * 1024
 STATIC_URL = "static/"
 STATIC_ROOT = BASE_DIR / "staticfiles"
 STATICFILES_DIRS = [folder for folder in [BASE_DIR / "static"] if folder.is_dir()]
-WHITENOISE_USE_FINDERS = DEBUG
+WHITENOISE_USE_FINDERS = WHITENOISE_AUTOREFRESH = DEBUG
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {
@@ -178,6 +179,10 @@ STORAGES = {
 
 # Messages. The sender's address is each site's own.
 globals().update(mail_from(EMAIL_URL))
+
+# Workers of a hospital group; without REDIS_URL the dispatcher does their work.
+CELERY_BROKER_URL = REDIS_URL or None
+globals().update(WORKERS)
 
 # Logs say what was done to which record, by its random identifier; never a name, a number or a finding.
 LOGGING = {
