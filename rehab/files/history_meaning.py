@@ -8,12 +8,13 @@ from django.utils.translation import gettext as _
 
 from rehab.engine.facts import TreatmentKind
 from rehab.engine.pathway import Pathways
-from rehab.files.faults import Path, did_you_mean, listed, shown
+from rehab.files.faults import Path, did_you_mean, listed, path_text, shown
 from rehab.files.reading import Reading
 from rehab.words.dates import in_words
 from rehab.words.terms import treatment_name
 
 EXTRA_VISIT = re.compile(r"X[1-9][0-9]*\Z")  # R26: extra visits are X1, X2 ...
+OUTCOMES = ("attended", "missed")
 DIRECTIONS = ("coronal", "sagittal")
 
 InForce = list[tuple[date, TreatmentKind]]
@@ -23,6 +24,7 @@ Kinds = tuple[TreatmentKind, ...]
 def check_history(reading: Reading, injured_on: date | None, zone: ZoneInfo | None, pathways: Pathways) -> None:
     """Note every entry that cannot have happened as written."""
     in_force = _treatments_in_order(reading, zone)
+    _check_repeats(reading)
     for path in reading.positions("history"):
         on = reading.day(*path, "on")
         _check_after_injury(reading, path, on, injured_on)
@@ -90,6 +92,19 @@ def _not_in_force(code: str, kinds: Kinds, on: date, pathways: Pathways) -> str:
     hint = "" if is_of_another else did_you_mean(code, known)
     message = _("%(code)s is not a visit of the treatment in force on %(day)s, %(treatment)s.") % words
     return message + hint + " " + _("Its visits are %(codes)s.") % words
+
+
+def _check_repeats(reading: Reading) -> None:
+    """Refuse the same outcome of the same visit twice on one day: it would count as two misses."""
+    seen: dict[tuple[object, ...], Path] = {}
+    for path in reading.positions("history"):
+        what, visit, on = (reading.value(*path, key) for key in ("what", "visit", "on"))
+        if what not in OUTCOMES or visit is None or on is None:
+            continue
+        first = seen.setdefault((what, visit, on), path)
+        if first != path:
+            message = _("%(first)s says the same of this visit and day already. Keep one of the two.")
+            reading.faults.add((*path, "visit"), message % {"first": path_text(first)})
 
 
 def _code_order(code: str) -> tuple[str, int, str]:

@@ -29,7 +29,18 @@ def check_structure(document: object, faults: Faults) -> None:
 def course_validator() -> Any:
     """Make the validator once; its numbers are decimals, so that 0.1 is exact."""
     schema = json.loads(SCHEMA_FILE.read_text(encoding="utf-8"), parse_float=Decimal)
-    return _ExactValidator(schema)
+    return _ExactValidator(_spelt_out(schema, schema["$defs"]))
+
+
+def _spelt_out(schema: Any, definitions: dict[str, Any]) -> Any:
+    """Put each definition where it is referred to, so that no reference is looked up for each course."""
+    if isinstance(schema, list):
+        return [_spelt_out(item, definitions) for item in schema]
+    if not isinstance(schema, dict):
+        return schema
+    name = schema.get("$ref", "").removeprefix("#/$defs/")
+    whole = {**definitions[name], **schema} if name else schema
+    return {key: _spelt_out(value, definitions) for key, value in whole.items() if key not in ("$ref", "$defs")}
 
 
 def _is_number(_checker: object, value: object) -> bool:
@@ -59,6 +70,14 @@ def _fits_pattern(_validator: object, pattern: str, value: object, _schema: obje
         yield ValidationError(f"does not fit {pattern}")
 
 
+def _if_then(validator: Any, condition: dict[str, Any], value: object, schema: dict[str, Any]) -> Iterator[Any]:
+    """Look at the one word that a condition of this schema asks for, instead of validating all over again."""
+    [(key, wanted)] = condition["properties"].items()
+    words = wanted["enum"] if "enum" in wanted else [wanted["const"]]
+    if isinstance(value, dict) and value.get(key) in words:
+        yield from validator.descend(value, schema["then"], schema_path="then")
+
+
 def exact(value: object) -> Decimal:
     """Read a number of the file without rounding: 72.1 is 72.1, never 72.0999."""
     return value if isinstance(value, Decimal) else Decimal(repr(value))
@@ -66,7 +85,7 @@ def exact(value: object) -> Decimal:
 
 _ExactValidator = validators.extend(
     Draft202012Validator,
-    {"multipleOf": _is_multiple, "pattern": _fits_pattern},
+    {"multipleOf": _is_multiple, "pattern": _fits_pattern, "if": _if_then},
     type_checker=Draft202012Validator.TYPE_CHECKER.redefine_many({"number": _is_number, "integer": _is_whole}),
 )
 
@@ -90,8 +109,7 @@ def _missing_keys(error: ValidationError, path: Path) -> Iterator[tuple[Path, st
 
 
 def _right_for_key(error: ValidationError, key: str) -> str:
-    schema = error.schema.get("properties", {}).get(key, {})
-    return what_would_be_right(_resolved(schema))
+    return what_would_be_right(error.schema["properties"][key])
 
 
 def _unknown_keys(error: ValidationError, path: Path) -> Iterator[tuple[Path, str]]:
@@ -112,9 +130,3 @@ def _not_one_of(error: ValidationError) -> str:
 def _cannot_be_used(error: ValidationError, hint: str = "") -> str:
     problem = _("%(value)s cannot be used here.") % {"value": shown(error.instance)}
     return problem + hint + " " + what_would_be_right(error.schema)
-
-
-def _resolved(schema: dict[str, Any]) -> dict[str, Any]:
-    """Follow one "$ref" inside the course schema."""
-    name = schema.get("$ref", "").removeprefix("#/$defs/")
-    return course_validator().schema["$defs"][name] if name else schema

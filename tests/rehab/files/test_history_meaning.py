@@ -119,6 +119,15 @@ def test_r11_only_a_cast_can_be_wedged(converted):
     assert told["$.history[1].what"].startswith("Only a cast can be wedged, and no cast was in force on Monday 19 July")
 
 
+def test_the_same_outcome_twice_on_one_day_is_a_fault_of_the_later_one(just_nailed):
+    missed = {"on": "2027-02-15", "what": "missed", "visit": "N1"}
+    told = faults_of(with_entries(just_nailed, missed, film(), missed))
+
+    assert told == {
+        "$.history[2].visit": "$.history[0] says the same of this visit and day already. Keep one of the two."
+    }
+
+
 def test_a_place_before_the_day_it_was_booked_is_a_fault(just_nailed):
     booked = {"on": "2027-02-10", "what": "booked", "visit": "N1", "place_on": "2027-02-09"}
 

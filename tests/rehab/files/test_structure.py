@@ -53,6 +53,29 @@ def test_every_place_of_the_schema_has_words_for_what_would_be_right():
     assert titles == set(RIGHT_ANSWERS)
 
 
+def conditions(schema):
+    """Every "if" in the schema, with the schema it stands in."""
+    if isinstance(schema, dict):
+        if "if" in schema:
+            yield schema
+        for inner in schema.values():
+            yield from conditions(inner)
+    elif isinstance(schema, list):
+        for inner in schema:
+            yield from conditions(inner)
+
+
+def test_every_condition_of_the_schema_asks_for_one_word():
+    found = list(conditions(SCHEMA))
+
+    assert len(found) == 11
+    for schema in found:
+        [(key, wanted)] = schema["if"]["properties"].items()
+        assert schema["if"] == {"required": [key], "properties": {key: wanted}}
+        assert set(wanted) in ({"enum"}, {"const"})
+        assert set(schema) == {"if", "then"}
+
+
 def test_the_patterns_end_at_the_end_of_the_text(just_nailed):
     just_nailed["injury"]["bone_segment"] = "42\n"
 
