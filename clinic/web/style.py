@@ -4,14 +4,15 @@ from datetime import date, timedelta
 
 from django.shortcuts import render
 
-from clinic.web.drawings.gate import Bar, bar_shape, draw_gate, gate_words
-from clinic.web.drawings.ladder import Ladder, Step, StepState, draw_ladder, ladder_words, narrow_rows
+from clinic.web.drawings.gate import Bar, draw_gate
+from clinic.web.drawings.ladder import Ladder, Step, StepState
 from clinic.web.drawings.marks import Mark
 from clinic.web.drawings.room_left import RoomLeft, draw_room_left, left_words
 from clinic.web.drawings.soles import Load
 from clinic.web.drawings.time_line import Stretch, Tense, TimeLine, draw_time_line
 from clinic.web.drawings.time_line_visits import Dot, DotState
 from clinic.web.drawings.window_bar import WindowBar, draw_window_bar
+from clinic.web.pictures import ladder_parts
 from rehab.engine.facts import Side
 
 PAST, NOW, COMING = StepState.PAST, StepState.NOW, StepState.COMING
@@ -104,18 +105,6 @@ OUTSIDE = WindowBar(
     today=date(2027, 4, 13),
 )
 ROOMS = (RoomLeft("Consultation", 12, 11), RoomLeft("X-ray", 9, 5, 2), RoomLeft("Plaster", 40, 30, 4))
-
-
-def ladder_parts(ladder: Ladder) -> dict:
-    """What templates/parts/_ladder.html needs."""
-    return {
-        "ladder": ladder,
-        "title": gate_words(ladder.bars) if ladder.has_gate else "",
-        "bars": [(bar, bar_shape(bar)) for bar in ladder.bars] if ladder.has_gate else [],
-        "drawing": draw_ladder(ladder),
-        "words": ladder_words(ladder),
-        "rows": narrow_rows(ladder),
-    }
 
 
 def show_style(request):

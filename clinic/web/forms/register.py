@@ -1,8 +1,8 @@
 """The register form: a patient, the injury, how the bone is held, and the circumstances one must ask about."""
 
 import re
-from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
+from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from django import forms
@@ -10,10 +10,10 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, pgettext_lazy
 
+from clinic.followup.services import Registration
 from clinic.people.models import Patient, PrintSize
 from clinic.people.phones import mobile_number
 from clinic.web.forms.fields import ChoiceField, KilogramField, PastDateField, PastMomentField, StripField
-from rehab.engine import facts
 from rehab.engine.pathway import SharedRules
 from rehab.engine.scope import is_of_age
 from rehab.words import in_words, number
@@ -75,20 +75,44 @@ def circumstance_choices(shared: SharedRules) -> list[tuple[str, object]]:
     return [*rows, (NONE_OF_THESE, gettext_lazy("None of these"))]
 
 
-@dataclass(frozen=True, slots=True)
-class Registration:
-    """A form that may be saved, as the facts of the engine and the words about the person."""
-
-    given_name: str
-    family_name: str
-    born_on: date
-    hospital_number: str
-    email: str
-    mobile: str
-    print_size: int
-    injury: facts.Injury
-    treatment: facts.Treatment
-    weight: facts.Weight | None
+AS_TYPED = (
+    "given_name",
+    "family_name",
+    "born_on",
+    "hospital_number",
+    "email",
+    "mobile",
+    "side",
+    "fibula",
+    "open_grade",
+    "treatment",
+    "weighed_on",
+)
+FIELD_OF = {
+    "$.patient.given_name": "given_name",
+    "$.patient.family_name": "family_name",
+    "$.patient.hospital_number": "hospital_number",
+    "$.patient.email": "email",
+    "$.patient.mobile": "mobile",
+    "$.patient.print_size": "print_size",
+    "$.patient": "hospital_number",
+    "$.person.born_on": "born_on",
+    "$.person.weight_kg": "weight",
+    "$.person.weighed_on": "weighed_on",
+    "$.injury.side_again": "side_typed",
+    "$.injury.side": "side",
+    "$.injury.at": "injured_at",
+    "$.injury.presented_at": "presented_at",
+    "$.injury.bone_segment": "fracture_code",
+    "$.injury.fracture_class": "fracture_code",
+    "$.injury.edition": "edition",
+    "$.injury.fibula": "fibula",
+    "$.injury.open_grade": "open_grade",
+    "$.injury.circumstances": "circumstances",
+    "$.treatments[0].at": "treated_at",
+    "$.treatments[0].kind": "treatment",
+    "$.treatments[0].fixation_principle": "fixation_principle",
+}
 
 
 class RegisterForm(forms.Form):
@@ -264,10 +288,10 @@ class RegisterForm(forms.Form):
             message = _("%(segment)s is not the tibial shaft. This tool plans %(shaft)s only: use the local pathway.")
             found.append(("fracture_code", message % words))
         born_on, injured = given.get("born_on"), given.get("injured_at")
-        if born_on and injured and born_on <= injured.date():
-            if not is_of_age(born_on, injured.date(), shared.adult_age):
-                message = _("Under %(age)d on the day of the injury. This tool plans for adults only.")
-                found.append(("born_on", message % {"age": shared.adult_age}))
+        is_known = born_on and injured and born_on <= injured.date()
+        if is_known and not is_of_age(born_on, injured.date(), shared.adult_age):
+            message = _("Under %(age)d on the day of the injury. This tool plans for adults only.")
+            found.append(("born_on", message % {"age": shared.adult_age}))
         ruled_out = [code for code in given.get("circumstances", []) if code in shared.refused_circumstances]
         if ruled_out:
             words = ", ".join(str(CIRCUMSTANCES.get(code, code)) for code in ruled_out)
@@ -276,41 +300,35 @@ class RegisterForm(forms.Form):
         return found
 
     def registration(self) -> Registration:
-        """The facts of a valid form."""
+        """What a valid form brings to the act."""
         given = self.cleaned_data
         segment, fracture_class = given["fracture_code"]
-        injury = facts.Injury(
-            at=self._instant(given["injured_at"]),
-            on=given["injured_at"].date(),
-            presented_at=self._instant(given["presented_at"] or given["injured_at"]),
-            side=facts.Side(given["side"]),
+        weight = given["weight"]
+        return Registration(
+            **{name: given[name] for name in AS_TYPED},
+            print_size=int(given["print_size"]),
+            injured_at=self._instant(given["injured_at"]),
+            presented_at=self._instant(given["presented_at"]),
+            side_again=given["side_typed"],
             bone_segment=segment,
             fracture_class=fracture_class,
             edition=int(given["edition"]),
-            fibula=facts.Fibula(given["fibula"]),
-            open_grade=facts.OpenGrade(given["open_grade"]),
-            circumstances=frozenset(given["circumstances"]),
-        )
-        names = ("given_name", "family_name", "born_on", "hospital_number", "email", "mobile")
-        person = {name: given[name] for name in names} | {"print_size": int(given["print_size"])}
-        return Registration(**person, injury=injury, treatment=self._treatment(), weight=self._weight())
-
-    def _treatment(self) -> facts.Treatment:
-        given, principle = self.cleaned_data, self.cleaned_data["fixation_principle"]
-        return facts.Treatment(
-            kind=facts.TreatmentKind(given["treatment"]),
-            at=self._instant(given["treated_at"]),
-            on=given["treated_at"].date(),
-            fixation_principle=facts.FixationPrinciple(principle) if principle else None,
+            circumstances=tuple(given["circumstances"]),
+            treated_at=self._instant(given["treated_at"]),
+            fixation_principle=given["fixation_principle"] or None,
+            weight_kg=None if weight is None else Decimal(weight) / 10,
         )
 
-    def _weight(self) -> facts.Weight | None:
-        given = self.cleaned_data
-        return None if given["weight"] is None else facts.Weight(given["weight"], given["weighed_on"])
+    def _instant(self, wall: datetime | None) -> datetime | None:
+        return wall and wall.replace(tzinfo=self.zone)
 
-    def _instant(self, wall: datetime) -> datetime:
-        return wall.replace(tzinfo=self.zone)
+    def take_faults(self, faults: list[dict[str, str]]) -> None:
+        """Put the faults that the act found beside the fields they are about."""
+        for fault in faults:
+            name = next((field for path, field in FIELD_OF.items() if fault["path"].startswith(path)), None)
+            if name is None or not self.has_error(name):
+                self.add_error(name, fault["message"])
 
 
 def _kg(tenths: int) -> str:
-    return number(tenths / 10) if tenths % 10 else number(tenths // 10)
+    return number(Decimal(tenths) / 10)

@@ -1,16 +1,19 @@
 """Marks, sides and dates for the templates: the same words and shapes on every page."""
 
-from datetime import date
+from datetime import date, datetime
 
 from django import template
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
+from clinic.diary.models import Station
+from clinic.people.models import Site
 from clinic.web.drawings.dates import day_month_year, in_words, weekday_and_day
 from clinic.web.drawings.marks import Mark, state_mark
 from clinic.web.drawings.soles import side_soles
 from clinic.web.drawings.svg import tag
 from rehab.engine.facts import Side
+from rehab.words import at_local_time, pathway_text
 
 register = template.Library()
 
@@ -57,3 +60,27 @@ def short_date(on: date | None) -> str:
 def plain_date(on: date | None) -> str:
     """31 March 2027: birth dates and small print."""
     return "" if on is None else day_month_year(on)
+
+
+@register.filter
+def from_pathway(words: str) -> str:
+    """A title or a content of a visit, in the language of the reader."""
+    return pathway_text(words)
+
+
+@register.filter
+def station_words(stations: list[str]) -> str:
+    """Stations in words: consultation, X-ray."""
+    return ", ".join(str(Station(station).label) for station in stations)
+
+
+@register.filter
+def clinic_time(at: datetime, site: Site) -> str:
+    """An instant by the clinic's clock: Wednesday 31 March 2027 at 09:30."""
+    return at_local_time(at, site.zone)
+
+
+@register.filter
+def slugged(name: str) -> str:
+    """A treatment's name as an address writes it."""
+    return name.replace("_", "-")

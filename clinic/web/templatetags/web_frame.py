@@ -25,7 +25,9 @@ class PageName:
 
 PAGES = (
     PageName("front-desk", _("Front desk"), ("front-desk",)),
-    PageName("patients", _("Patients"), ("patients", "register", "episode")),
+    PageName(
+        "patients", _("Patients"), ("patients", "register", "episode", "book-visit", "record-film", "order-stage")
+    ),
     PageName("pathways", _("Pathways"), ("pathways", "pathway")),
 )
 

@@ -1,0 +1,70 @@
+"""What a physiotherapist finds at a visit."""
+
+from uuid import UUID
+
+from django.contrib import messages
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods
+
+from clinic.followup import refusals
+from clinic.followup.services import record_gate_findings
+from clinic.web.access import episode_for, for_duty
+from clinic.web.drawings.dates import weekday_and_day
+from clinic.web.episode import identity_of, known_of
+from clinic.web.episode_rows import Known
+from clinic.web.forms.findings import FindingsForm
+from clinic.web.pictures import ladder_of, ladder_parts
+from rehab.engine.pathway_shapes import RECORDED_FINDINGS
+from rehab.words import pathway_text
+
+
+@require_http_methods(["GET", "POST"])
+@for_duty("record_gate_findings")
+def record_findings(request, key: UUID):
+    """Record what was found; the gate shows at once what it still waits for."""
+    episode = episode_for(request.staff, key)
+    known = known_of(episode)
+    form = findings_form(request, known)
+    if request.method == "POST" and form.is_valid():
+        found = form.gate_findings()
+        try:
+            record_gate_findings(episode, found.visit, found.findings, on=found.on, by=request.staff)
+        except refusals.CourseFaults as faults:
+            for fault in faults.faults:
+                form.add_error("visit", fault["message"])
+        else:
+            messages.success(
+                request, _("The findings are recorded. The stage stays as it is until somebody orders one.")
+            )
+            return redirect("episode", episode.uuid)
+    parts = ladder_parts(ladder_of(known.course, known.plan, known.pathway))
+    context = {**identity_of(known), "form": form, "ladder": parts, "findings": [form[name] for name in form.names]}
+    return render(request, "findings/page.html", context)
+
+
+def findings_form(request, known: Known) -> FindingsForm:
+    """The findings that this pathway's gates and visits ask about."""
+    visits = visit_choices(known)
+    initial = {"visit": visits[0][0]} if visits else {}
+    return FindingsForm(
+        request.POST or None, visits=visits, findings=asked_findings(known), today=known.today, initial=initial
+    )
+
+
+def asked_findings(known: Known) -> list[str]:
+    """Names of all that a person can find and write down, each once, in the order the pathway asks."""
+    gates = [gate.finding for rule in known.pathway.stages for gate in rule.gates]
+    visits = [finding for visit in known.pathway.visits for finding in visit.findings]
+    return [name for name in dict.fromkeys([*visits, *gates]) if name in RECORDED_FINDINGS]
+
+
+def visit_choices(known: Known) -> list[tuple[str, str]]:
+    """Visits up to today, the newest first; before the first of them, the ward's own."""
+    newest = known.plan.visits[-1].treatment if known.plan.visits else 1
+    due = [
+        row for row in known.plan.visits if row.placed_on and row.placed_on <= known.today and row.treatment == newest
+    ]
+    rows = sorted(due, key=lambda row: row.placed_on, reverse=True)
+    named = {row.code: f"{pathway_text(row.title)}, {weekday_and_day(row.placed_on)}" for row in rows}
+    return [*named.items(), (known.pathway.ward_visit, _("On the ward, before going home"))]
