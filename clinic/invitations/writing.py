@@ -70,18 +70,18 @@ def _character_start(octets: bytes, at: int) -> int:
 def _wall_times(invitation: Invitation) -> tuple[datetime, datetime] | None:
     """Give start and end by the clinic's clock, or None where the clock cannot say them.
 
-    A wall time that the autumn change repeats means its first pass to every reader
-    (RFC 5545 section 3.3.5). The second pass is therefore written in UTC, which needs no zone.
+    A wall time that comes twice in autumn means its first pass (RFC 5545 section 3.3.5), but
+    ical.js 2.2.1 takes the second. Such a time is written in UTC, which needs no zone.
     """
     if invitation.instants is None:
         return None
     zone = ZoneInfo(invitation.zone)
     start, end = (instant.astimezone(zone) for instant in invitation.instants)
-    return None if _is_second_pass(start) or _is_second_pass(end) else (start, end)
+    return None if _comes_twice(start) or _comes_twice(end) else (start, end)
 
 
-def _is_second_pass(local: datetime) -> bool:
-    return local.fold == 1 and local.replace(fold=0).utcoffset() != local.utcoffset()
+def _comes_twice(local: datetime) -> bool:
+    return local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset()
 
 
 def _event_bytes(invitation: Invitation, local: tuple[datetime, datetime] | None) -> bytes:

@@ -95,6 +95,15 @@ def test_a_london_visit_is_at_the_same_moment_wherever_its_reader_is(js_reader, 
     assert datetime.fromtimestamp(answer["endsAt"], UTC) == datetime(2026, 4, 14, 9, 40, tzinfo=UTC)
 
 
+def test_a_visit_at_any_half_hour_of_a_clock_changes_night_is_right_in_a_third_reader(js_reader):
+    nights = [datetime(2027, 3, 27, 22, 0, tzinfo=UTC), datetime(2027, 10, 30, 22, 0, tzinfo=UTC)]
+    starts = [night + timedelta(minutes=30 * n) for night in nights for n in range(12)]
+    read = js_reader([invitation_bytes(visit(starts_at=start)) for start in starts])
+
+    assert [answer["startsAt"] for answer in read] == [int(start.timestamp()) for start in starts]
+    assert [answer["endsAt"] - answer["startsAt"] for answer in read] == [20 * 60] * 24
+
+
 @pytest.mark.parametrize("zone", [*ELEVEN_ZONES, *ODD_ZONES])
 def test_minutes_around_a_clock_change_are_right(zone):
     ics = invitation_bytes(visit(starts_at=datetime(2026, 1, 1, 9, tzinfo=ZoneInfo(zone)), zone=zone))

@@ -103,12 +103,18 @@ def test_a_visit_across_the_clock_change_keeps_its_length():  # RFC 5545 section
     assert "\r\nDTEND;TZID=Europe/London:20270328T021000\r\n" in text
 
 
-def test_the_hour_that_comes_twice_is_written_in_utc_the_second_time():  # RFC 5545 section 3.3.5
-    second = datetime(2027, 10, 31, 1, 30, tzinfo=LONDON, fold=1)
-    text = unfolded(invitation_bytes(visit(starts_at=second)))
+@pytest.mark.parametrize(("fold", "utc"), [(0, "003000"), (1, "013000")])
+def test_the_hour_that_comes_twice_is_written_in_utc(fold, utc):  # RFC 5545 section 3.3.5
+    text = unfolded(invitation_bytes(visit(starts_at=datetime(2027, 10, 31, 1, 30, tzinfo=LONDON, fold=fold))))
 
-    assert "\r\nDTSTART:20271031T013000Z\r\n" in text
+    assert f"\r\nDTSTART:20271031T{utc}Z\r\n" in text
     assert "VTIMEZONE" not in text
+
+
+def test_a_visit_that_ends_in_the_hour_that_comes_twice_is_in_utc_as_well():
+    text = unfolded(invitation_bytes(visit(starts_at=datetime(2027, 10, 31, 0, 50, tzinfo=LONDON))))
+
+    assert "\r\nDTSTART:20271030T235000Z\r\nDTEND:20271031T001000Z\r\n" in text
 
 
 def test_a_note_for_a_whole_day_ends_on_the_next_day():  # RFC 5545 section 3.6.1
@@ -155,3 +161,13 @@ def test_the_same_invitation_gives_the_same_bytes():
 
 def test_a_visit_without_a_place_has_no_empty_line_for_it():
     assert b"LOCATION" not in invitation_bytes(visit(place=(), phone=""))
+
+
+def test_a_third_reader_finds_the_same_words_and_days(js_reader):  # RFC 5545 section 3.3.11, RFC 6868
+    place = "Gebäude Süd; level 2, desk 4 \\ left\n" + "é" * 60
+    odd = visit(place=(place,), attendee=Mailbox('Ann "Bo" Tolliver, née Ås', ANN.address))
+    read, day = js_reader([invitation_bytes(odd), invitation_bytes(whole_day())])
+
+    assert (read["events"], read["method"], read["summary"]) == (1, "REQUEST", "Clinic appointment")
+    assert (read["location"], read["attendeeName"]) == (place, odd.attendee.name)
+    assert (day["isDate"], day["start"], day["end"]) == (True, "2027-03-31", "2027-04-01")
