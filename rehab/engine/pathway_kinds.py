@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, time
 from decimal import Decimal
-from typing import Any
+from typing import Any, TypeGuard
 
 from rehab.engine.pathway_faults import (
     EMPTY,
@@ -28,17 +28,22 @@ class Kind:
     fits: Callable[[Any], bool]
 
 
-def _is_number(value: Any) -> bool:
-    return isinstance(value, int | Decimal) and not isinstance(value, bool)
+def is_number(value: object) -> TypeGuard[Decimal | int]:
+    """True for a whole number or a finite decimal; true and false are none, nor is "nan"."""
+    if isinstance(value, Decimal):
+        return value.is_finite()
+    return isinstance(value, int) and not isinstance(value, bool)
 
 
 def _is_text_list(value: object) -> bool:
     return isinstance(value, list) and all(isinstance(item, str) and item.strip() for item in value)
 
 
-WHOLE = Kind(gettext_noop("a whole number, 0 or more"), lambda value: type(value) is int and value >= 0)
-NUMBER = Kind(gettext_noop("a number"), _is_number)
-POSITIVE = Kind(gettext_noop("a number, 0 or more"), lambda value: _is_number(value) and value >= 0)
+# No day, hour, month or kilogram of a pathway comes near the upper bound: it catches a slip of the finger.
+WHOLE = Kind(gettext_noop("a whole number from 0 to 9999"), lambda value: type(value) is int and 0 <= value <= 9999)
+COUNT = Kind(gettext_noop("a whole number, 0 or more"), lambda value: type(value) is int and value >= 0)
+NUMBER = Kind(gettext_noop("a number"), is_number)
+POSITIVE = Kind(gettext_noop("a number, 0 or more"), lambda value: is_number(value) and value >= 0)
 TEXT = Kind(gettext_noop("a text in quotation marks"), lambda value: isinstance(value, str))
 YES_NO = Kind(gettext_noop("true or false"), lambda value: isinstance(value, bool))
 TEXTS = Kind(gettext_noop("a list of texts"), _is_text_list)
@@ -147,7 +152,7 @@ def holds_number(value: object) -> bool:
     """True for a number, a time, a date, or a list with one of these in it."""
     if isinstance(value, list):
         return any(holds_number(item) for item in value)
-    return _is_number(value) or isinstance(value, time | date)
+    return is_number(value) or isinstance(value, time | date)
 
 
 def rows(table: Table, key: str) -> list[Table]:

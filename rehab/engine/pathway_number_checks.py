@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
+from fractions import Fraction
 from itertools import pairwise
 
 from rehab.engine.pathway_checks import check_window
@@ -19,7 +20,17 @@ from rehab.engine.pathway_faults import (
     Fault,
     unknown_name,
 )
-from rehab.engine.pathway_kinds import Table, holds_number, inner, row_place, rows, texts, whole_numbers, within
+from rehab.engine.pathway_kinds import (
+    Table,
+    holds_number,
+    inner,
+    is_number,
+    row_place,
+    rows,
+    texts,
+    whole_numbers,
+    within,
+)
 from rehab.engine.pathway_shapes import STAGES
 
 # Pairs of shared numbers of which the first may not be above the second.
@@ -50,7 +61,7 @@ def check_shared(file: str, document: Table) -> Iterator[Fault]:
 
 def _check_not_above(file: str, place: str, table: Table, low: str, high: str) -> Iterator[Fault]:
     lowest, highest = table.get(low), table.get(high)
-    if isinstance(lowest, int | Decimal) and isinstance(highest, int | Decimal) and lowest > highest:
+    if is_number(lowest) and is_number(highest) and lowest > highest:
         values = {"low_key": low, "low": lowest, "high_key": high, "high": highest}
         yield Fault(file, place, NOT_ABOVE, values)
 
@@ -102,17 +113,24 @@ def check_figures(file: str, document: Table) -> Iterator[Fault]:
         if "value" not in figure and not {"from", "to"} <= set(figure):
             yield Fault(file, place, NO_VALUE)
         yield from _check_not_above(file, place, figure, "from", "to")
+        yield from _check_not_above(file, place, figure, "count", "of")
         yield from _check_percentage(file, place, figure)
 
 
 def _check_percentage(file: str, place: str, figure: Table) -> Iterator[Fault]:
     counts, value = whole_numbers(figure, "count", "of"), figure.get("value")
-    if figure.get("unit") != "per cent" or not counts or not counts[1] or not isinstance(value, int | Decimal):
+    if figure.get("unit") != "per cent" or not counts or not counts[1] or not is_number(value):
         return
     count, of = counts
-    right = (Decimal(100 * count) / of).quantize(Decimal(value))
-    if right != value:
-        yield Fault(file, place, PERCENT_OF_COUNT, {"value": value, "count": count, "of": of, "right": right})
+    right = round(Fraction(100 * count, of), _decimals(value))
+    if count <= of and right != value:
+        words = {"value": value, "count": count, "of": of, "right": f"{float(right):g}"}
+        yield Fault(file, place, PERCENT_OF_COUNT, words)
+
+
+def _decimals(value: Decimal | int) -> int:
+    exponent = Decimal(value).as_tuple().exponent
+    return max(0, -exponent) if isinstance(exponent, int) else 0
 
 
 # ---------------------------------------------------------------- sources

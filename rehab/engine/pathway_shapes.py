@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from rehab.engine.facts import Authoriser, OpenGrade, Stage, TreatmentKind
 from rehab.engine.pathway import CORTEX_FINDINGS, FILM_FINDINGS, PAIN_FINDINGS, STATIONS, YES_NO_FINDINGS
-from rehab.engine.pathway_kinds import CLOCK, NUMBER, POSITIVE, TEXT, TEXTS, WHOLE, YES_NO, Key, Kind, Shape
+from rehab.engine.pathway_kinds import CLOCK, COUNT, NUMBER, POSITIVE, TEXT, TEXTS, WHOLE, YES_NO, Key, Kind, Shape
 
 
 def _keys(required: Mapping[str, Kind], optional: Mapping[str, Kind] | None = None) -> dict[str, Key]:
@@ -174,7 +174,7 @@ SHARED = Shape(
 _FIGURE = Shape(
     _keys(
         {"name": TEXT, "what": TEXT, "unit": TEXT},
-        {"value": NUMBER, "from": NUMBER, "to": NUMBER, "count": WHOLE, "of": WHOLE},
+        {"value": NUMBER, "from": NUMBER, "to": NUMBER, "count": COUNT, "of": COUNT},
     )
     | {"use": Key(TEXT, names=("rule", "warning", "text", "check"))},
     named_by="name",

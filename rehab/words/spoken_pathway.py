@@ -206,7 +206,7 @@ def _no_default_intro(pathway: Pathway) -> str:
 def _step_lines(step: StageRule, pathway: Pathway, notes: Notes) -> Iterable[str]:
     words = pathway.shared.stages[step.stage]
     term, name = printed_stage(step.stage), pathway_text(words.name)
-    called = term if name.casefold() == term.casefold() else f"{term}, {name}"
+    called = term if name.casefold() in term.casefold() else f"{term}, {name}"
     load = f" {share_of_weight(words.percent)}" if words.percent else ""
     yield _item("->", f"{called}.{load} {notes.mark(step.sources)}")
     visit = pathway.visit_rule(step.gate_visit)
