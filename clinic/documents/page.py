@@ -10,7 +10,7 @@ from django.utils.text import capfirst
 from django.utils.translation import get_language, get_language_bidi, gettext, pgettext
 
 from clinic.documents.figures.scenes import Words, draw_scene
-from clinic.documents.figures.soles import soles_svg
+from clinic.documents.figures.soles import soles_picture
 from clinic.documents.pdf import pdf_bytes
 from clinic.documents.sheet import LARGE_PRINT, Load, Sheet, SheetVisit
 from clinic.documents.steps import STAIRS, WALKING, Lesson, Step
@@ -18,9 +18,10 @@ from rehab.engine.facts import Authoriser, OpenGrade, Side, TreatmentKind
 from rehab.words import in_words, pathway_text, printed_stage
 
 NBSP = "\N{NO-BREAK SPACE}"
-WIDTHS = {12.5: (120.0, 104.0), 14.0: (150.0, 110.0), 18.0: (172.0, 150.0), 24.0: (180.0, 180.0)}  # points
+WIDTHS = {12.5: (108.0, 95.0), 14.0: (154.0, 112.0), 18.0: (172.0, 140.0), 24.0: (180.0, 225.0)}  # points
+SOLES_HEIGHT = {12.5: 8.6, 14.0: 8.6, 18.0: 8.6, 24.0: 5.4}  # times the text size
 ORDER = ("head", "version", "load", "next_visit", "help", "dates", "walking", "stairs", "know", "signed")
-LARGE_ORDER = ("head", "version", "load", "next_visit", "help", "dates", "know", "walking", "stairs", "signed")
+LARGE_ORDER = ("head", "version", "load", "next_visit", "help", "dates_large", "know", "walking", "stairs", "signed")
 LABEL_SHARE = 0.88  # words in a drawing against the text, in ordinary print
 
 
@@ -45,6 +46,7 @@ def sheet_context(sheet: Sheet) -> dict[str, Any]:
     return {
         "sheet": sheet,
         "site": sheet.site,
+        "note": joined(sheet.site.note or ""),
         "blocks": [f"handouts/blocks/{block}.html" for block in (LARGE_ORDER if sheet.is_large else ORDER)],
         "layout": layout(sheet),
         "language": get_language() or "en-gb",
@@ -79,7 +81,12 @@ def sheet_context(sheet: Sheet) -> dict[str, Any]:
 
 def layout(sheet: Sheet) -> str:
     """The style sheet's names for this size and load."""
-    names = [str(sheet.load), "large" if sheet.is_large else "", "largest" if sheet.size > LARGE_PRINT else ""]
+    names = [
+        str(sheet.side),
+        str(sheet.load),
+        "large" if sheet.is_large else "",
+        "largest" if sheet.size > LARGE_PRINT else "",
+    ]
     return " ".join(filter(None, names))
 
 
@@ -176,7 +183,9 @@ def soles(sheet: Sheet) -> SafeString:
     hurt, _good = side_words(sheet.side)
     title = gettext("Your two feet from above. The hurt one is the {hurt} one.").format(hurt=hurt)
     label = sheet.size if sheet.is_large else sheet.size * LABEL_SHARE
-    return mark_safe(soles_svg(sheet.side, sheet.share, names, title, height=sheet.size * 8.6, label=label))  # noqa: S308
+    return mark_safe(
+        soles_picture(sheet.side, sheet.share, names, title, height=sheet.size * SOLES_HEIGHT[sheet.size], label=label)
+    )  # noqa: S308
 
 
 def lessons(sheet: Sheet) -> dict[str, Any]:
@@ -233,5 +242,5 @@ def qr_code(sheet: Sheet) -> SafeString | None:
 
     square = segno.make_qr(f"https://{sheet.site.page_address}", error="m")
     title = gettext("Square to scan: {address}").format(address=sheet.site.page_address)
-    svg = square.svg_inline(scale=3, border=2, title=title, omitsize=False)
-    return mark_safe(svg)  # noqa: S308
+    src = square.svg_data_uri(border=2, omitsize=True)
+    return format_html('<img alt="{}" src="{}">', title, src)

@@ -98,7 +98,7 @@ DOWN_ON_GOOD_LEG = Lesson(
     _("Down: crutch first"),
     (
         Step(scenes.DOWN_CRUTCH_FIRST, _("The crutch goes down first. Hold your {hurt} leg out in front.")),
-        Step(scenes.DOWN_LOWER_ON_GOOD, _("Lower yourself on to your {good} leg. Keep your {hurt} foot in the air.")),
+        Step(scenes.DOWN_LOWER_ON_GOOD, _("Come down on your {good} leg. Keep your {hurt} foot in the air.")),
     ),
 )
 UP_FREELY = Lesson(_("Up the stairs"), (Step(scenes.UP_FREE, _("One foot on each step.")),))

@@ -1,5 +1,6 @@
 """A drawing surface measured in centimetres of a standing person, mirrored for a left injury."""
 
+from base64 import b64encode
 from dataclasses import dataclass, field
 from html import escape
 
@@ -72,10 +73,18 @@ class Canvas:
             f' fill="{colour}">{escape(text)}</text>'
         )
 
-    def svg(self, title: str) -> str:
+    def picture(self, title: str) -> str:
         """Close the drawing; the title is what a screen reader says."""
-        width, height = self.width * self.scale, self.height * self.scale
-        return (
-            f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.1f}pt" height="{height:.1f}pt"'
-            f' viewBox="0 0 {width:.1f} {height:.1f}"><title>{escape(title)}</title>{"".join(self.shapes)}</svg>'
-        )
+        return picture("".join(self.shapes), self.width * self.scale, self.height * self.scale, title)
+
+
+def picture(shapes: str, width: float, height: float, title: str) -> str:
+    """SVG shapes as an image of its own, in points, with its words for a screen reader.
+
+    An image, because shapes inside the page would be parsed and styled one by one, twice as slowly.
+    """
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.1f}pt" height="{height:.1f}pt"'
+        f' viewBox="0 0 {width:.1f} {height:.1f}">{shapes}</svg>'
+    )
+    return f'<img alt="{escape(title)}" src="data:image/svg+xml;base64,{b64encode(svg.encode()).decode()}">'

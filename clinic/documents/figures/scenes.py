@@ -96,13 +96,13 @@ def draw_floor(canvas: Canvas, floor: str) -> None:
 
 
 def draw_scene(scene: Scene, words: Words, title: str, *, width: float, label: float, is_mirrored: bool) -> str:
-    """One drawing as SVG, `width` points wide, its words `label` points high."""
-    tall = 212 if scene.floor != "flat" else 190
+    """One drawing, `width` points wide, its words `label` points high."""
+    tall = 203 if scene.floor != "flat" else 187
     canvas = Canvas(170, tall, 5, width / 170, label, is_mirrored)
     draw_floor(canvas, scene.floor)
     draw_person(canvas, scene.pose)
     scene.marks(canvas, words)
-    return canvas.svg(title)
+    return canvas.picture(title)
 
 
 CRUTCHES_AND_HURT_LEG = Scene(
@@ -150,7 +150,7 @@ STRIDE_GOOD = Scene(
 
 UP_GOOD_FIRST = Scene(
     Pose((78, 90), (84, 137), (74, 5), (112, STEP + 5), (92, 82), (112, 143), (98, 0)),
-    good_arrow((142, 60), (142, 30), (142, 66)),
+    good_arrow((146, 62), (146, STEP + 6), (134, 4)),
     "up",
 )
 UP_THEN_HURT = Scene(
@@ -172,7 +172,7 @@ DOWN_THEN_GOOD = Scene(
 )
 UP_GOOD_HOP = Scene(
     Pose((86, 99), (94, 146), (62, 26), (108, STEP + 13), (92, 84), (120, 147), (92, 0), hurt_pitch=-5),
-    good_arrow((142, 64), (142, 34), (142, 70)),
+    good_arrow((150, 62), (150, STEP + 6), (134, 4)),
     "up",
 )
 UP_THEN_CRUTCH = Scene(

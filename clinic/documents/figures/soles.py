@@ -2,7 +2,7 @@
 
 from html import escape
 
-from clinic.documents.figures.canvas import DAMSON, INK
+from clinic.documents.figures.canvas import DAMSON, INK, picture
 from rehab.engine.facts import Side
 
 SOLE = (
@@ -27,7 +27,7 @@ def sole(side: Side, share: float | None) -> str:
     )
 
 
-def soles_svg(side: Side, share: float, words: tuple[str, str], title: str, *, height: float, label: float) -> str:
+def soles_picture(side: Side, share: float, words: tuple[str, str], title: str, *, height: float, label: float) -> str:
     """Both soles with their names below; the injured one is filled by `share` of 0 to 1."""
     scale = (height - label * 1.6) / 102
     wide = max((80 + GAP) * scale, label * 6.2)
@@ -39,8 +39,5 @@ def soles_svg(side: Side, share: float, words: tuple[str, str], title: str, *, h
         f' font-family="Andika latin, Andika latin-ext" fill="{INK}">{escape(word)}</text>'
         for each, word, centre in zip(Side, words, (38, 46), strict=True)
     )
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:.1f}pt" height="{height:.1f}pt"'
-        f' viewBox="0 0 {wide:.1f} {height:.1f}"><title>{escape(title)}</title>'
-        f'<g transform="translate({inset:.1f},0) scale({scale:.4f})">{feet}</g>{names}</svg>'
-    )
+    placed = f'<g transform="translate({inset:.1f},0) scale({scale:.4f})">{feet}</g>'
+    return picture(placed + names, wide, height, title)
