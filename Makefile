@@ -70,7 +70,7 @@ pdf-libraries: | python
 	elif $(call find_library,libpango-1.0.so.0 libpangoft2-1.0.so.0 libharfbuzz-subset.so.0); then :; \
 	elif [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
 		echo "Installing Pango for the printed papers ..."; \
-		{ apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $(PDF_PACKAGES); } >/dev/null || \
+		{ apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq -o Dpkg::Use-Pty=0 --no-install-recommends $(PDF_PACKAGES); } >/dev/null || \
 			echo "That did not work: printed papers (PDF) are off. Everything else works."; \
 	elif ! $(call find_library,libpango-1.0.so.0 libpangoft2-1.0.so.0); then \
 		echo "Printed papers (PDF) are off: no Pango found. Everything else works. To switch them on:"; \
