@@ -14,6 +14,10 @@ A_TOUCH = 0.1  # how much of the sole a touch fills, for the eye only
 UNLIMITED = (Stage.WBAT, Stage.FWB)
 
 
+class NotYetKnown(ValueError):
+    """The course holds entries from after the day of printing, so the sheet would tell of the future."""
+
+
 class OutOfScope(ValueError):
     """This course is outside the pathway, so no sheet is printed. A clinician must arrange follow-up."""
 
@@ -34,8 +38,11 @@ def sheet_from_plan(
     """What the sheet says on the day `on`. `times` are the booked times of attendances, by day.
 
     With `other_leg` (both legs hurt) the sheet shows the more restrictive stage and no drawing.
-    Raises OutOfScope for a course the plan refuses: this sheet would be wrong for it.
+    Raises OutOfScope for a course the plan refuses: this sheet would be wrong for it. Raises
+    NotYetKnown when the course holds later entries: give `known_on` of the course and its plan.
     """
+    if known_on(course, on) != course:
+        raise NotYetKnown(NotYetKnown.__doc__)
     if not plan.scope.is_accepted:
         raise OutOfScope(
             "This course is outside the pathway, so no sheet is printed. A clinician must arrange follow-up."
@@ -64,6 +71,16 @@ def sheet_from_plan(
         site=site or Site(emergency_number=EMERGENCY_NUMBERS.get(clinic.country)),
         issue=issue,
         size=size,
+    )
+
+
+def known_on(course: Course, on: date) -> Course:
+    """The course as it was known on a day: later treatments, entries and weights are left out."""
+    return replace(
+        course,
+        treatments=tuple(treatment for treatment in course.treatments if treatment.on <= on),
+        history=tuple(entry for entry in course.history if entry.on <= on),
+        weights=tuple(weight for weight in course.weights if weight.weighed_on <= on),
     )
 
 
@@ -108,7 +125,7 @@ def attendances(
         SheetVisit(
             on=day,
             at=times.get(day, clinic.appointment_time),
-            what_for=tuple(dict.fromkeys(purpose(visit) for visit in rows)),
+            what_for=tuple(dict.fromkeys(visit.title for visit in rows)),
             is_booked=any(visit.is_booked for visit in rows),
         )
         for day, rows in ((day, list(rows)) for day, rows in groupby(coming, key=lambda visit: visit.placed_on))
@@ -118,8 +135,3 @@ def attendances(
 def is_coming(visit: PlannedVisit, on: date) -> bool:
     """True for a real visit with a day that has not passed."""
     return visit.state is VisitState.PLANNED and visit.is_real and visit.placed_on is not None and visit.placed_on >= on
-
-
-def purpose(visit: PlannedVisit) -> str:
-    """What a visit is for: the part of its title after the week."""
-    return visit.title.split(": ", 1)[-1]

@@ -4,25 +4,19 @@ from datetime import date, time
 from typing import Any
 
 from django.template.loader import render_to_string
-from django.utils.html import format_html
-from django.utils.safestring import SafeString, mark_safe
 from django.utils.text import capfirst
-from django.utils.translation import get_language, get_language_bidi, gettext, pgettext
+from django.utils.translation import get_language, get_language_bidi, gettext
 
-from clinic.documents.figures.scenes import Words, draw_scene
-from clinic.documents.figures.soles import soles_picture
 from clinic.documents.pdf import pdf_bytes
+from clinic.documents.pictures import lessons, qr_code, soles
 from clinic.documents.sheet import LARGE_PRINT, Load, Sheet, SheetVisit
-from clinic.documents.steps import STAIRS, WALKING, Lesson, Step
+from clinic.documents.sides import joined, side_words
 from rehab.engine.facts import Authoriser, OpenGrade, Side, TreatmentKind
 from rehab.words import in_words, pathway_text, printed_stage
 
-NBSP = "\N{NO-BREAK SPACE}"
-WIDTHS = {12.5: (108.0, 95.0), 14.0: (154.0, 112.0), 18.0: (172.0, 140.0), 24.0: (180.0, 225.0)}  # points
-SOLES_HEIGHT = {12.5: 8.6, 14.0: 8.6, 18.0: 8.6, 24.0: 5.4}  # times the text size
-ORDER = ("head", "version", "load", "next_visit", "help", "dates", "walking", "stairs", "know", "signed")
-LARGE_ORDER = ("head", "version", "load", "next_visit", "help", "dates_large", "know", "walking", "stairs", "signed")
-LABEL_SHARE = 0.88  # words in a drawing against the text, in ordinary print
+FIRST = ("head", "version", "load", "next_visit", "help")
+LESSONS = ("walking", "stairs")
+CROWDED = 5  # later visits; above, drawings no longer fit under them
 
 
 def sheet_pdf(sheet: Sheet) -> bytes:
@@ -42,41 +36,73 @@ def page_rules(sheet: Sheet) -> str:
 
 def sheet_context(sheet: Sheet) -> dict[str, Any]:
     """Everything the templates need, in words."""
-    hurt, good = side_words(sheet.side)
+    return {**paper_words(sheet), **leg_words(sheet), **visits_words(sheet)}
+
+
+def paper_words(sheet: Sheet) -> dict[str, Any]:
+    """Whose paper this is, which one, and how it is laid out."""
+    printed_at = sheet.issue.printed_at if sheet.issue else None
     return {
         "sheet": sheet,
         "site": sheet.site,
         "note": joined(sheet.site.note or ""),
-        "blocks": [f"handouts/blocks/{block}.html" for block in (LARGE_ORDER if sheet.is_large else ORDER)],
-        "layout": layout(sheet),
+        "qr": qr_code(sheet),
         "language": get_language() or "en-gb",
         "direction": "rtl" if get_language_bidi() else "ltr",
+        "layout": layout(sheet),
+        "blocks": [f"handouts/blocks/{block}.html" for block in order(sheet)],
+        "foot": foot(sheet),
+        "foot_version": foot_version(sheet),
+        "number": joined(sheet.person.number) if sheet.person else "",
+        "born_on": day_and_month(sheet.person.born_on) if sheet.person else "",
+        "printed_day": day_and_month(sheet.printed_on),
+        "printed_on": long_day(sheet.printed_on),
+        "printed_time": clock(printed_at.time()) if printed_at else "",
+    }
+
+
+def leg_words(sheet: Sheet) -> dict[str, Any]:
+    """Which leg, what it may carry, how to walk with it and how to look after it."""
+    hurt, good = side_words(sheet.side)
+    return {
         "hurt": hurt,
         "good": good,
         "side_tag": side_tag(sheet.side),
-        "foot": foot(sheet),
-        "foot_version": foot_version(sheet),
-        "load": joined(f"{sheet.cap_kg} kg") if sheet.cap_kg is not None else "",
-        "printed_stage": printed_stage(sheet.stage),
-        "load_block": f"handouts/blocks/load_{sheet.load}.html",
         "soles": soles(sheet),
         "treatment": treatment_line(sheet),
-        "number": joined(sheet.person.number) if sheet.person else "",
-        "born_on": long_day(sheet.person.born_on) if sheet.person else "",
-        "printed_day": long_day(sheet.printed_on),
-        "printed_on": in_long_words(sheet.printed_on),
-        "printed_time": sheet.issue.printed_at.strftime("%H:%M") if sheet.issue and sheet.issue.printed_at else "",
-        "valid_from": long_day(sheet.valid_from),
+        "load": joined(f"{sheet.cap_kg} kg") if sheet.cap_kg is not None else "",
+        "load_block": f"handouts/blocks/load_{sheet.load}.html",
+        "printed_stage": printed_stage(sheet.stage),
         "ordered_by": ordered_by(sheet),
-        "next_visit": visit_words(sheet.next_visit) if sheet.next_visit else None,
-        "later_visits": [visit_words(visit) for visit in sheet.later_visits],
-        "has_cast": sheet.treatment is TreatmentKind.LONG_LEG_CAST,
-        "has_wound": has_wound(sheet),
-        "uses_crutches": sheet.load is not Load.FREE,
+        "valid_from": day_and_month(sheet.valid_from),
         "lessons": lessons(sheet),
         "stairs_block": f"handouts/blocks/stairs_{stairs_key(sheet.load)}.html",
-        "qr": qr_code(sheet),
+        "uses_crutches": sheet.load is not Load.FREE,
+        "has_cast": sheet.treatment is TreatmentKind.LONG_LEG_CAST,
+        "has_wound": has_wound(sheet),
     }
+
+
+def visits_words(sheet: Sheet) -> dict[str, Any]:
+    """When to come."""
+    return {
+        "next_visit": visit_words(sheet.next_visit) if sheet.next_visit else None,
+        "later_visits": [visit_words(visit) for visit in sheet.later_visits],
+    }
+
+
+def order(sheet: Sheet) -> tuple[str, ...]:
+    """The blocks in the order that leaves the least paper empty: drawings cannot be parted, good advice can."""
+    if sheet.is_large:
+        return (*FIRST, "dates_large", "know", "signed", *LESSONS)
+    if is_crowded(sheet):
+        return (*FIRST, "dates", "know", *LESSONS, "signed")
+    return (*FIRST, "dates", *LESSONS, "know", "signed")
+
+
+def is_crowded(sheet: Sheet) -> bool:
+    """True when the dates fill so much of a page that drawings no longer fit under them."""
+    return len(sheet.later_visits) > CROWDED
 
 
 def layout(sheet: Sheet) -> str:
@@ -86,14 +112,9 @@ def layout(sheet: Sheet) -> str:
         str(sheet.load),
         "large" if sheet.is_large else "",
         "largest" if sheet.size > LARGE_PRINT else "",
+        "crowded" if is_crowded(sheet) else "",
     ]
     return " ".join(filter(None, names))
-
-
-def side_words(side: Side) -> tuple[str, str]:
-    """The hurt and the good side, as words inside a sentence."""
-    left, right = pgettext("leg", "left"), pgettext("leg", "right")
-    return (left, right) if side is Side.LEFT else (right, left)
 
 
 def side_tag(side: Side) -> str:
@@ -105,8 +126,8 @@ def foot(sheet: Sheet) -> str:
     """Two identifiers and the side, for the foot of every page."""
     side = joined(side_tag(sheet.side))
     if sheet.person is None:
-        return f"{gettext('Name')} {'_' * 24} · {side}"
-    born = gettext("born {day}").format(day=long_day(sheet.person.born_on))
+        return f"{gettext('Name')} {'_' * 16} · {side}"
+    born = gettext("born {day}").format(day=day_and_month(sheet.person.born_on))
     number = joined(gettext("no. {number}").format(number=sheet.person.number))
     return f"{sheet.person.name} · {born} · {number} · {side}"
 
@@ -114,21 +135,16 @@ def foot(sheet: Sheet) -> str:
 def foot_version(sheet: Sheet) -> str:
     """Which paper this is, for the foot of every page."""
     if sheet.issue is None:
-        return f"{long_day(sheet.printed_on)} · {sheet.check}"
-    return f"{joined(gettext('Version {number}').format(number=sheet.issue.version))} · {sheet.check}"
+        return day_and_month(sheet.printed_on)
+    return joined(gettext("Version {number}").format(number=sheet.issue.version))
 
 
-def joined(text: str) -> str:
-    """Keep a number and its unit, or a day and its month, on one line."""
-    return text.replace(" ", NBSP)
-
-
-def long_day(day: date) -> str:
-    """A birth date: day, month in letters, year."""
+def day_and_month(day: date) -> str:
+    """A date nobody acts on: day, month in letters, year."""
     return joined(in_words(day).split(" ", 1)[1])
 
 
-def in_long_words(day: date) -> str:
+def long_day(day: date) -> str:
     """A date with its weekday; day, month and year never part."""
     weekday, rest = in_words(day).split(" ", 1)
     return f"{weekday} {joined(rest)}"
@@ -142,7 +158,7 @@ def treatment_line(sheet: Sheet) -> str:
         TreatmentKind.INTRAMEDULLARY_NAIL: gettext("Nail in the {hurt} shin bone, {day}"),
         TreatmentKind.PLATE_AND_SCREWS: gettext("Plate on the {hurt} shin bone, {day}"),
     }
-    return lines[sheet.treatment].format(hurt=hurt, day=long_day(sheet.treated_on))
+    return lines[sheet.treatment].format(hurt=hurt, day=day_and_month(sheet.treated_on))
 
 
 def ordered_by(sheet: Sheet) -> str:
@@ -151,19 +167,24 @@ def ordered_by(sheet: Sheet) -> str:
         return ""
     if sheet.issue and sheet.issue.ordered_by:
         return sheet.issue.ordered_by
-    return {Authoriser.SURGEON: gettext("a surgeon"), Authoriser.PHYSIOTHERAPIST: gettext("a physiotherapist")}[
-        sheet.ordered_by
-    ]
+    return gettext("a surgeon") if sheet.ordered_by is Authoriser.SURGEON else gettext("a physiotherapist")
 
 
 def visit_words(visit: SheetVisit) -> dict[str, Any]:
     """One attendance in words."""
+    what_for = capfirst("; ".join(purpose(title) for title in visit.what_for))
     return {
-        "day": in_long_words(visit.on),
+        "day": long_day(visit.on),
         "at": clock(visit.at),
-        "what_for": capfirst("; ".join(pathway_text(purpose) for purpose in visit.what_for)),
+        "what_for": what_for,
+        "what_for_sentence": what_for if what_for.endswith("?") else f"{what_for}.",
         "is_booked": visit.is_booked,
     }
+
+
+def purpose(title: str) -> str:
+    """What a visit is for: its title without the week in front."""
+    return pathway_text(title).split(": ", 1)[-1]
 
 
 def clock(at: time | None) -> str:
@@ -176,71 +197,8 @@ def has_wound(sheet: Sheet) -> bool:
     return sheet.treatment is not TreatmentKind.LONG_LEG_CAST or sheet.open_grade is not OpenGrade.CLOSED
 
 
-def soles(sheet: Sheet) -> SafeString:
-    """The two soles with the injured one filled as far as it may be loaded."""
-    left, right = pgettext("leg", "left"), pgettext("leg", "right")
-    names = (left.upper(), right) if sheet.side is Side.LEFT else (left, right.upper())
-    hurt, _good = side_words(sheet.side)
-    title = gettext("Your two feet from above. The hurt one is the {hurt} one.").format(hurt=hurt)
-    label = sheet.size if sheet.is_large else sheet.size * LABEL_SHARE
-    return mark_safe(
-        soles_picture(sheet.side, sheet.share, names, title, height=sheet.size * SOLES_HEIGHT[sheet.size], label=label)
-    )  # noqa: S308
-
-
-def lessons(sheet: Sheet) -> dict[str, Any]:
-    """Walking and stairs with their drawings; nothing when both legs are hurt."""
-    if not sheet.has_drawings:
-        return {}
-    up, down = STAIRS[sheet.load]
-    walking, stairs = WIDTHS[sheet.size]  # of one drawing
-    return {
-        "walking": lesson_words(WALKING[sheet.load], sheet, walking),
-        "stairs": [lesson_words(up, sheet, stairs), lesson_words(down, sheet, stairs)],
-    }
-
-
-def lesson_words(lesson: Lesson, sheet: Sheet, width: float) -> dict[str, Any]:
-    """One lesson in words, each step with its drawing."""
-    hurt, good = side_words(sheet.side)
-    return {
-        "title": str(lesson.title).format(hurt=hurt, good=good),
-        "steps": [step_words(step, sheet, width) for step in lesson.steps],
-    }
-
-
-def step_words(step: Step, sheet: Sheet, width: float) -> dict[str, SafeString]:
-    """The words of one step with the sides in bold, and its drawing with the same words for a screen reader."""
-    hurt, good = side_words(sheet.side)
-    load = joined(f"{sheet.cap_kg} kg") if sheet.cap_kg is not None else ""
-    told = str(step.words).format(hurt=hurt, good=good, load=load)
-    bold = [format_html("<strong>{}</strong>", word) for word in (hurt, good, load)]
-    drawing = draw_scene(
-        step.scene,
-        Words(hurt, good, load),
-        gettext("Drawing: {told}").format(told=told),
-        width=width,
-        label=sheet.size if sheet.is_large else sheet.size * LABEL_SHARE,
-        is_mirrored=sheet.side is Side.LEFT,
-    )
-    words = format_html(str(step.words), hurt=bold[0], good=bold[1], load=bold[2])
-    return {"words": words, "drawing": mark_safe(drawing)}  # noqa: S308 - our own shapes, words escaped
-
-
 def stairs_key(load: Load) -> str:
     """Which words stand under the stairs."""
     if load.bears_nothing:
         return "none"
     return {Load.LIMITED: "limited", Load.COMFORT: "comfort", Load.FREE: "free"}.get(load, "touch")
-
-
-def qr_code(sheet: Sheet) -> SafeString | None:
-    """The address of the patient's page as a square to scan; it holds nothing about the patient."""
-    if not sheet.site.page_address:
-        return None
-    import segno
-
-    square = segno.make_qr(f"https://{sheet.site.page_address}", error="m")
-    title = gettext("Square to scan: {address}").format(address=sheet.site.page_address)
-    src = square.svg_data_uri(border=2, omitsize=True)
-    return format_html('<img alt="{}" src="{}">', title, src)

@@ -1,5 +1,6 @@
 """HTML to an accessible PDF: the only lines of the program that call WeasyPrint."""
 
+import atexit
 import logging
 import threading
 from functools import cache
@@ -7,23 +8,23 @@ from pathlib import Path
 from typing import Any
 
 from django.conf import settings
+from django.utils.translation import gettext
 
 from clinic.documents.faces import face_rules
 
 STYLE = Path(settings.BASE_DIR) / "templates" / "handouts" / "sheet.css"
 NOT_ONE_LETTER = ".notdef glyph"
+INSTALL = "sudo apt-get install -y --no-install-recommends libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0"
 _one_at_a_time = threading.Lock()  # Pango's font map is shared and is not made for two threads
 
 
 class PdfIsOff(RuntimeError):
-    """PDF sheets are off: a system library for text layout is missing. Everything else runs.
-
-    To switch them on: sudo apt-get install -y --no-install-recommends libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0
-    """
+    """The libraries that lay out text are not on this machine; the message says how to get them."""
 
     def __str__(self) -> str:
-        """Say what is off and how to switch it on."""
-        return " ".join((PdfIsOff.__doc__ or "").split())
+        """Say what is off, and the one command that switches it on."""
+        off = gettext("PDF sheets are off: the Pango library is missing. Everything else runs. To switch them on:")
+        return f"{off} {INSTALL}"
 
 
 class FaultySheet(RuntimeError):
@@ -60,7 +61,9 @@ def pdf_bytes(html: str, page_rules: str = "") -> bytes:
         finally:
             logger.removeHandler(complaints)
     if complaints.lines:
-        raise FaultySheet("The sheet was not printed: " + "; ".join(complaints.lines))
+        raise FaultySheet(
+            gettext("The sheet was not printed, because part of it would be wrong:") + " " + "; ".join(complaints.lines)
+        )
     return pdf
 
 
@@ -80,6 +83,7 @@ def workshop() -> tuple[Any, Any, Any]:
     from weasyprint.urls import URLFetcher
 
     fonts = FontConfiguration()
+    atexit.register(workshop.cache_clear)  # its folder of faces is removed while Python still can
     fetcher = URLFetcher(allowed_protocols=["data"])
     css = face_rules() + STYLE.read_text(encoding="utf-8")
     return weasyprint.CSS(string=css, font_config=fonts, url_fetcher=fetcher), fonts, fetcher

@@ -70,7 +70,7 @@ class Issue:
 
 @dataclass(frozen=True, slots=True)
 class SheetVisit:
-    """One attendance: its day, its time when known, the codes of what it is for."""
+    """One attendance: its day, its time when known, the titles of the visits it holds."""
 
     on: date
     at: time | None

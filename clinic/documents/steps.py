@@ -5,7 +5,10 @@ for a leg that bears nothing the hurt foot never lands, upstairs or down, and th
 about good and bad legs is printed for nobody.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from django.utils.translation import gettext_lazy as _
 
@@ -13,20 +16,23 @@ from clinic.documents.figures import scenes
 from clinic.documents.figures.scenes import Scene
 from clinic.documents.sheet import Load
 
+if TYPE_CHECKING:
+    from django_stubs_ext import StrPromise
+
 
 @dataclass(frozen=True)
 class Step:
     """One drawing and its words. `{hurt}` and `{good}` are the two sides, `{load}` the kilograms."""
 
     scene: Scene
-    words: str
+    words: StrPromise
 
 
 @dataclass(frozen=True)
 class Lesson:
     """A heading with its steps."""
 
-    title: str
+    title: StrPromise
     steps: tuple[Step, ...]
 
 

@@ -4,6 +4,9 @@ from base64 import b64encode
 from dataclasses import dataclass, field
 from html import escape
 
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
 Point = tuple[float, float]
 
 INK = "#231D1B"
@@ -73,12 +76,12 @@ class Canvas:
             f' fill="{colour}">{escape(text)}</text>'
         )
 
-    def picture(self, title: str) -> str:
+    def picture(self, title: str) -> SafeString:
         """Close the drawing; the title is what a screen reader says."""
         return picture("".join(self.shapes), self.width * self.scale, self.height * self.scale, title)
 
 
-def picture(shapes: str, width: float, height: float, title: str) -> str:
+def picture(shapes: str, width: float, height: float, title: str) -> SafeString:
     """SVG shapes as an image of its own, in points, with its words for a screen reader.
 
     An image, because shapes inside the page would be parsed and styled one by one, twice as slowly.
@@ -87,4 +90,4 @@ def picture(shapes: str, width: float, height: float, title: str) -> str:
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.1f}pt" height="{height:.1f}pt"'
         f' viewBox="0 0 {width:.1f} {height:.1f}">{shapes}</svg>'
     )
-    return f'<img alt="{escape(title)}" src="data:image/svg+xml;base64,{b64encode(svg.encode()).decode()}">'
+    return format_html('<img alt="{}" src="data:image/svg+xml;base64,{}">', title, b64encode(svg.encode()).decode())

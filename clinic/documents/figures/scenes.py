@@ -8,6 +8,8 @@ In no drawing for a leg that bears nothing does the hurt foot touch the floor.
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from django.utils.safestring import SafeString
+
 from clinic.documents.figures.canvas import DAMSON, EDGE, INK, WHITE, Canvas, Point
 from clinic.documents.figures.person import Pose, draw_person
 
@@ -95,7 +97,7 @@ def draw_floor(canvas: Canvas, floor: str) -> None:
         canvas.line([(2, 0), (end, 0)], INK, 2.4, cap="butt")
 
 
-def draw_scene(scene: Scene, words: Words, title: str, *, width: float, label: float, is_mirrored: bool) -> str:
+def draw_scene(scene: Scene, words: Words, title: str, *, width: float, label: float, is_mirrored: bool) -> SafeString:
     """One drawing, `width` points wide, its words `label` points high."""
     tall = 203 if scene.floor != "flat" else 187
     canvas = Canvas(170, tall, 5, width / 170, label, is_mirrored)

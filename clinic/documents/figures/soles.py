@@ -2,6 +2,8 @@
 
 from html import escape
 
+from django.utils.safestring import SafeString
+
 from clinic.documents.figures.canvas import DAMSON, INK, picture
 from rehab.engine.facts import Side
 
@@ -27,7 +29,9 @@ def sole(side: Side, share: float | None) -> str:
     )
 
 
-def soles_picture(side: Side, share: float, words: tuple[str, str], title: str, *, height: float, label: float) -> str:
+def soles_picture(
+    side: Side, share: float, words: tuple[str, str], title: str, *, height: float, label: float
+) -> SafeString:
     """Both soles with their names below; the injured one is filled by `share` of 0 to 1."""
     scale = (height - label * 1.6) / 102
     wide = max((80 + GAP) * scale, label * 6.2)
