@@ -26,6 +26,7 @@ from rehab.queries import course_and_plan, pathways_in_force, visit_records
 from rehab.translate import effective_treatments
 
 LOG_LENGTH = 12
+TOLD_LENGTH = 6
 ACTS = {
     "book_visit": "may_book",
     "record_film_reading": "may_read_films",
@@ -76,7 +77,7 @@ def episode_context(episode: Episode, staff: StaffMember) -> dict:
         "red": [row for row in alerts if row.is_red],
         "alerts": [row for row in alerts if not row.is_red],
         "tasks": task_rows(plan, today),
-        "told": message_rows(queries.messages_of(episode)[:LOG_LENGTH]),
+        "told": message_rows(queries.messages_of(episode)[:TOLD_LENGTH]),
         "films": film_rows(known),
         "visits": rows,
         "log": log_rows(known)[:LOG_LENGTH],

@@ -14,11 +14,11 @@ from clinic.web.drawings.marks import Mark
 from clinic.web.drawings.window_bar import WindowBar, draw_window_bar
 from rehab.engine.facts import Course, Film, Stage
 from rehab.engine.pathway import Pathway
-from rehab.engine.plan import Alert, FilmState, Level, Plan, PlannedVisit, TaskState, VisitState
+from rehab.engine.plan import Alert, FilmState, Level, Plan, PlannedVisit, Reason, Task, TaskState, VisitState
 from rehab.models import HistoryEntry
 from rehab.models import PlannedVisit as VisitRecord
 from rehab.queries import RowKey
-from rehab.words import printed_stage
+from rehab.words import pathway_text, printed_stage
 from rehab.words.measures import reading
 from rehab.words.reasons import reason_text, reasons_text
 from rehab.words.terms import alert_level_name, task_name
@@ -147,9 +147,23 @@ def alert_rows(plan: Plan) -> list[AlertRow]:
 def alert_row(alert: Alert) -> AlertRow:
     """One alert with its mark and its sentences."""
     marks = {Level.RED: Mark.OVER_LIMIT, Level.AMBER: Mark.CHANGED, Level.INFO: Mark.WAITING}
-    sentences = list(dict.fromkeys(reason_text(reason) for reason in alert.reasons))
+    sentences = sentences_of(alert.reasons)
     words = alert_level_name(alert.level, alert.kind)
     return AlertRow(marks[alert.level], words, sentences, alert.on, alert.level is Level.RED)
+
+
+def sentences_of(reasons: Iterable[Reason]) -> list[str]:
+    """One sentence a measure: "7° varus. Over the limit of 5°. Changed by 5° since the first film, ..."."""
+    lines: dict[object, list[str]] = {}
+    for reason in reasons:
+        measure = reason.values.get("measure")
+        said = reason_text(reason)
+        so_far = lines.setdefault(measure or said, [])
+        if measure and so_far:
+            said = said.removeprefix(f"{reading(str(measure), reason.values['value'])}. ")
+        if said not in so_far:
+            so_far.append(said)
+    return [" ".join(said) for said in lines.values()]
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,9 +179,12 @@ class TaskRow:
 def task_rows(plan: Plan, today: date) -> list[TaskRow]:
     """Tasks a clinician still has to do, the oldest first."""
     waiting = [task for task in plan.tasks if task.state in (TaskState.OPEN, TaskState.OVERDUE)]
+    oldest: dict[tuple[str, int], Task] = {}
+    for task in sorted(waiting, key=lambda task: task.due_on):
+        oldest.setdefault((task.kind, task.treatment), task)  # a review that comes back is one thing to do
     return [
         TaskRow(_due_mark(task.due_on, today), _capital(task_name(task.kind)), reasons_text(task.why), task.due_on)
-        for task in sorted(waiting, key=lambda task: task.due_on)
+        for task in oldest.values()
     ]
 
 
@@ -211,7 +228,7 @@ def _film_row(state: FilmState, film: Film) -> FilmRow:
         words=None if state.state else _("Not measured in full"),
         values=[reading(name, value) if value is not None else _("not measured") for name, value in measured],
         score=score_words(film),
-        sentences=[reason_text(reason) for reason in state.reasons],
+        sentences=sentences_of(state.reasons),
         is_first=state.is_new_baseline,
     )
 
@@ -247,14 +264,16 @@ def message_rows(messages: Iterable[OutboxMessage]) -> list[tuple[OutboxMessage,
 
 def log_rows(known: Known) -> list[tuple[HistoryEntry, str, str]]:
     """What was recorded, the newest first, with who recorded it."""
-    return [(entry, _entry_words(entry), known.name_of(entry.recorded_by)) for entry in known.entries]
+    titles = {visit.code: pathway_text(visit.title) for visit in known.plan.visits}
+    return [(entry, _entry_words(entry, titles), known.name_of(entry.recorded_by)) for entry in known.entries]
 
 
-def _entry_words(entry: HistoryEntry) -> str:
+def _entry_words(entry: HistoryEntry, titles: Mapping[str, str]) -> str:
     words = _capital(str(entry.get_kind_display()))
     if "stage" in entry.payload:
         return f"{words}: {printed_stage(Stage(entry.payload['stage']))}"
-    return f"{words}: {entry.payload['visit']}" if "visit" in entry.payload else words
+    code = entry.payload.get("visit")
+    return f"{words}: {titles.get(code, code)}" if code else words
 
 
 def _capital(words: str) -> str:

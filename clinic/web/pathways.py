@@ -10,13 +10,12 @@ from django.utils.translation import gettext as _
 
 from clinic.people.models import Site
 from clinic.web.access import staff_only
-from clinic.web.pictures import load_words, split_term
+from clinic.web.pictures import load_words, needs_words, split_term
 from rehab.engine.facts import Stage, TreatmentKind
 from rehab.engine.figures import Source
 from rehab.engine.pathway import Pathway, StageRule, VisitRule
 from rehab.engine.pathway_files import load_sources
 from rehab.queries import pathways_in_force
-from rehab.words import finding_name, gate_needs
 from rehab.words.spoken_pathway import KNOWN, VERDICTS
 from rehab.words.terms import authoriser_name
 
@@ -72,7 +71,7 @@ def _stage_line(rule: StageRule) -> StageLine:
         term=term,
         plain=plain or load_words(rule.stage, None)[1],
         visit=rule.gate_visit,
-        conditions=[f"{finding_name(gate.finding)}: {gate_needs(gate)}" for gate in rule.gates],
+        conditions=[needs_words(gate) for gate in rule.gates],
         by=_(" or ").join(authoriser_name(by) for by in rule.authorised_by),
         sources=list(rule.sources),
     )

@@ -18,6 +18,8 @@ from clinic.web.pictures import ladder_of, ladder_parts
 from rehab.engine.pathway_shapes import RECORDED_FINDINGS
 from rehab.words import pathway_text
 
+CONFIRMED_BY_A_SURGEON = ("union_confirmed",)
+
 
 @require_http_methods(["GET", "POST"])
 @for_duty("record_gate_findings")
@@ -56,7 +58,8 @@ def asked_findings(known: Known) -> list[str]:
     """Names of all that a person can find and write down, each once, in the order the pathway asks."""
     gates = [gate.finding for rule in known.pathway.stages for gate in rule.gates]
     visits = [finding for visit in known.pathway.visits for finding in visit.findings]
-    return [name for name in dict.fromkeys([*visits, *gates]) if name in RECORDED_FINDINGS]
+    asked = dict.fromkeys([*visits, *gates])
+    return [name for name in asked if name in RECORDED_FINDINGS and name not in CONFIRMED_BY_A_SURGEON]
 
 
 def visit_choices(known: Known) -> list[tuple[str, str]]:

@@ -7,14 +7,15 @@ from datetime import date, timedelta
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from clinic.web.drawings.dates import day_month_year, in_words, weekday_and_day
+from clinic.web.drawings.dates import day_and_full_month, day_month_year, in_words, weekday_and_day
 from clinic.web.drawings.gate import Bar, bar_shape, gate_words
 from clinic.web.drawings.ladder import Ladder, Step, StepState, draw_ladder, ladder_words, narrow_rows
 from clinic.web.drawings.soles import Load
 from clinic.web.drawings.time_line import Stretch, Tense, TimeLine, draw_time_line
 from clinic.web.drawings.time_line_visits import Dot, DotState
 from rehab.engine.facts import Authoriser, Course, Stage, StageOrdered
-from rehab.engine.pathway import Pathway
+from rehab.engine.findings import PAINS
+from rehab.engine.pathway import GateRule, Pathway
 from rehab.engine.plan import GateState, LadderRow, Plan, PlannedVisit, VisitState
 from rehab.words import finding_name, gate_needs, pathway_text, printed_stage
 from rehab.words.terms import authoriser_name
@@ -26,6 +27,7 @@ NOTES = {
     Stage.FWB: gettext_lazy("no aids"),
 }
 LIMITED_PLAIN = gettext_lazy("press what you practised")
+FROM_FILMS = ("films_in_limits", "callus_cortices", "callus_or_fading_cortices")
 NO_LOAD_PLAIN = gettext_lazy("foot off the floor")
 
 
@@ -129,15 +131,32 @@ def bars_of(row: LadderRow) -> tuple[Bar, ...]:
 
 
 def _bar(gate: GateState) -> Bar:
-    name = finding_name(gate.finding)
-    needs = _("%(finding)s: %(needs)s") % {"finding": name[:1].upper() + name[1:], "needs": gate_needs(gate)}
+    needs = needs_words(gate)
+    needs = needs[:1].upper() + needs[1:]
     if gate.met is None or gate.recorded_on is None:
-        return Bar(needs, gate.met, _("not recorded yet"))
+        return Bar(needs, gate.met, _("not read yet") if gate.finding in FROM_FILMS else _("not recorded yet"))
     return Bar(needs, gate.met, _seen(gate))
+
+
+def needs_words(gate: GateState | GateRule) -> str:
+    """What a bar needs: "pain on walking 4/10 or less", "walks without a limp", "the 2 newest films in limits"."""
+    name = finding_name(gate.finding)
+    if gate.finding == "films_in_limits":
+        return gate_needs(gate)
+    if gate.finding in PAINS:
+        return _("%(pain)s %(most)d/10 or less") % {"pain": name.partition(",")[0], "most": gate.at_most}
+    if gate.equals is True:
+        return name
+    return _("%(finding)s: %(needs)s") % {"finding": name, "needs": gate_needs(gate)}
 
 
 def _seen(gate: GateState) -> str:
     value = gate.value
+    if gate.finding == "films_in_limits":
+        words = {"n": value, "all": gate.at_least or 1, "date": day_month_year(gate.recorded_on)}
+        return _("%(n)d of %(all)d in limits, newest film %(date)s") % words
+    if gate.finding in PAINS:
+        return _("%(value)d/10, %(date)s") % {"value": value, "date": day_month_year(gate.recorded_on)}
     said = (_("yes") if value else _("no")) if isinstance(value, bool) else str(value)
     return _("%(value)s, %(date)s") % {"value": said, "date": day_month_year(gate.recorded_on)}
 
@@ -201,9 +220,9 @@ def _stretch(
     height = (1.0 if stage is Stage.FWB else FULL_HEIGHT) if percent is None else FULL_HEIGHT * percent / 100
     if tense is Tense.PLANNED:
         return Stretch(since, height, _("Until ordered: as now"), "", tense)
-    note = (
-        _("not before %(date)s") % {"date": day_month_year(row.not_before)} if row and row.not_before else _plain(stage)
-    )
+    note = _plain(stage)
+    if row is not None and row.not_before is not None:
+        note = _("not before %(date)s") % {"date": day_and_full_month(row.not_before)}
     return Stretch(since, height, _short_term(stage, cap), note, Tense.PLANNED if row else Tense.SOLID)
 
 

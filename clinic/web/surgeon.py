@@ -12,7 +12,7 @@ from clinic.followup.services import Outcome, order_stage, record_film_reading
 from clinic.web.access import episode_for, for_duty
 from clinic.web.drawings.dates import day_month_year
 from clinic.web.episode import identity_of, known_of
-from clinic.web.episode_rows import Known, film_rows, score_words
+from clinic.web.episode_rows import Known, film_rows, score_words, sentences_of
 from clinic.web.forms.film import CORTICES, FilmForm
 from clinic.web.forms.stage import StageForm
 from clinic.web.pictures import ladder_of, ladder_parts
@@ -21,7 +21,6 @@ from rehab.engine.plan import Level
 from rehab.engine.weight_bearing import cap_kg, has_default
 from rehab.words import printed_stage
 from rehab.words.measures import amount, reading
-from rehab.words.reasons import reasons_text
 
 MEASURES = ("coronal", "sagittal", "rotation", "shortening", "contact")
 FILM_FIELDS = {
@@ -55,7 +54,7 @@ def _say_film(request, outcome: Outcome, film: Film) -> None:
     messages.success(request, _("The film of %(on)s is read.") % {"on": day_month_year(film.on)})
     for alert in outcome.difference.new_alerts:
         say = messages.error if alert.level is Level.RED else messages.warning
-        say(request, reasons_text(alert.reasons), extra_tags="alert")
+        say(request, " ".join(sentences_of(alert.reasons)), extra_tags="alert")
 
 
 def _films_on_baseline(known: Known) -> tuple[Film | None, Film | None]:

@@ -68,11 +68,11 @@ NONE_OF_THESE = "none"
 
 
 def circumstance_choices(shared: SharedRules) -> list[tuple[str, object]]:
-    """What must be asked: first what this tool makes no plan for, then what a surgeon signs off, then none."""
-    refused = sorted(shared.refused_circumstances)
-    others = sorted((shared.sign_off_circumstances | shared.no_default_circumstances) - set(refused))
-    rows = [(code, CIRCUMSTANCES.get(code, code)) for code in [*refused, *others]]
-    return [*rows, (NONE_OF_THESE, gettext_lazy("None of these"))]
+    """What must be asked: none, then what this tool makes no plan for, then what a surgeon signs off."""
+    known = shared.refused_circumstances | shared.sign_off_circumstances | shared.no_default_circumstances
+    order = list(CIRCUMSTANCES)
+    codes = sorted(known, key=lambda code: order.index(code) if code in order else len(order))
+    return [(NONE_OF_THESE, gettext_lazy("None of these")), *((code, CIRCUMSTANCES.get(code, code)) for code in codes)]
 
 
 AS_TYPED = (

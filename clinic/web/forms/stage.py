@@ -38,7 +38,7 @@ class StageForm(forms.Form):
     def _choice(self, stage: Stage):
         words, note = load_words(stage, self.caps[stage])
         return format_html(
-            '<b>{}</b>, {} {}<span class="choice-more">{}</span>', printed_stage(stage), words, note, self._when(stage)
+            '<b>{}</b>, {}, {}<span class="choice-more">{}</span>', printed_stage(stage), words, note, self._when(stage)
         )
 
     def _when(self, stage: Stage) -> str:
@@ -51,7 +51,9 @@ class StageForm(forms.Form):
             return _("Its visit has no place yet.")
         shut = sum(gate.met is not True for gate in row.gates)
         when = _("Not before %(date)s.") % {"date": day_month_year(row.not_before)}
-        return f"{when} " + _("Conditions not met or not known: %(n)d of %(all)d.") % {"n": shut, "all": len(row.gates)}
+        if not shut:
+            return when
+        return f"{when} " + _("Not met or not known: %(n)d of %(all)d conditions.") % {"n": shut, "all": len(row.gates)}
 
     @property
     def chosen(self) -> Stage:

@@ -6,6 +6,7 @@ from django.forms.boundfield import BoundField
 from clinic.web.forms.fields import DateBoxes
 
 register = template.Library()
+LONG = 8  # more choices than this stand in two columns
 
 
 def first_control(field: BoundField) -> str:
@@ -38,6 +39,7 @@ def field(bound: BoundField, unit: str = "") -> dict:
         "unit": unit or getattr(bound.field, "unit", ""),
         "boxes": list(zip(names, parts, strict=False)),
         "is_optional": not bound.field.required,
+        "is_long": len(getattr(bound.field, "choices", ())) > LONG,
     }
 
 
