@@ -5,8 +5,8 @@ import os
 import sys
 from argparse import ArgumentTypeError
 from collections.abc import Iterator
-from contextlib import contextmanager
-from datetime import date
+from contextlib import contextmanager, suppress
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -16,7 +16,7 @@ from django.utils.translation import gettext_lazy
 
 from rehab.engine.pathway_faults import PathwayFaults
 from rehab.files import CourseFaults, plan_course, plan_course_file, read_json
-from rehab.files.course_lines import Answer, answer_lines
+from rehab.files.course_lines import answer_lines
 from rehab.files.plan_table import plan_table
 from rehab.files.reading import FIRST_YEAR, LAST_YEAR
 
@@ -78,7 +78,8 @@ class Command(BaseCommand):
         n_planned = n_faulty = 0
         for answer in answer_lines(file, on):
             self.stdout.write(_json_text(answer.document))
-            n_planned, n_faulty = _counted(answer, n_planned, n_faulty)
+            n_planned += not answer.has_faults
+            n_faulty += answer.has_faults
         words = {"n_planned": n_planned, "n_faulty": n_faulty}
         self.stderr.write(_("Planned: %(n_planned)d. With faults: %(n_faulty)d.") % words, style_func=str)
         return n_faulty > 0
@@ -87,21 +88,15 @@ class Command(BaseCommand):
         self.stderr.write(_json_text(faults, indent=2), style_func=str)
 
 
-def _counted(answer: Answer, n_planned: int, n_faulty: int) -> tuple[int, int]:
-    return (n_planned, n_faulty + 1) if answer.has_faults else (n_planned + 1, n_faulty)
-
-
 def _day(text: str) -> date:
     """Read the day of `--on`."""
-    try:
-        day = date.fromisoformat(text)
-    except ValueError:
-        day = None
-    if day is None or len(text) != len("YYYY-MM-DD") or not FIRST_YEAR <= day.year <= LAST_YEAR:
-        words = {"day": text, "first": FIRST_YEAR, "last": LAST_YEAR}
-        message = _("“%(day)s” cannot be used. Give a day as YYYY-MM-DD, from %(first)d to %(last)d.")
-        raise ArgumentTypeError(message % words)
-    return day
+    with suppress(ValueError):
+        day = datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007 - a civil date has no zone
+        if text == day.isoformat() and FIRST_YEAR <= day.year <= LAST_YEAR:
+            return day
+    words = {"day": text, "first": FIRST_YEAR, "last": LAST_YEAR}
+    message = _("“%(day)s” cannot be used. Give a day as YYYY-MM-DD, from %(first)d to %(last)d.")
+    raise ArgumentTypeError(message % words)
 
 
 @contextmanager
