@@ -190,6 +190,15 @@ class ScalePractice:
 
 
 @dataclass(frozen=True, slots=True)
+class FilmReadingRules:
+    """How soon a film is read, in working days; past these a person higher up is told (R48, R51, H12)."""
+
+    unread_after: int
+    amber_read_within: int
+    red_second_surgeon_after: int
+
+
+@dataclass(frozen=True, slots=True)
 class ExtraVisit:
     """What happens at a visit that a rule adds (S10, S12, S16)."""
 
@@ -225,6 +234,7 @@ class SharedRules:
     no_default_circumstances: frozenset[str] = frozenset()
     refused_circumstances: frozenset[str] = frozenset()
     scale_practice: ScalePractice | None = None
+    film_reading: FilmReadingRules | None = None
     gate_review_visit: ExtraVisit | None = None
     extra_film_visit: ExtraVisit | None = None
     nonunion_film_visit: ExtraVisit | None = None

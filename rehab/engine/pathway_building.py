@@ -8,6 +8,7 @@ from rehab.engine.figures import Figure, Source
 from rehab.engine.pathway import (
     AlignmentLimits,
     ExtraVisit,
+    FilmReadingRules,
     GateRule,
     LowScore,
     OpenVisitRule,
@@ -133,6 +134,7 @@ def build_shared(document: Table) -> SharedRules:
         no_default_circumstances=_circumstances(document, "no_default", True),
         refused_circumstances=_circumstances(document, "effect", "refused"),
         scale_practice=_scale_practice(document["scale_practice"]),
+        film_reading=_film_reading(document["film_reading"]),
         gate_review_visit=_extra_visit(review),
         extra_film_visit=_extra_visit(film),
         nonunion_film_visit=_extra_visit(document["non_union_film"]),
@@ -239,6 +241,10 @@ def _scale_practice(table: Table) -> ScalePractice:
         touch_single_percent=touch["single_percent"],
         touch_single_kg=touch["single_kg"],
     )
+
+
+def _film_reading(table: Table) -> FilmReadingRules:
+    return FilmReadingRules(table["unread_after"], table["amber_read_within"], table["red_second_surgeon_after"])
 
 
 def build_figure(row: Table) -> Figure:

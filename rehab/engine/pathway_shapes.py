@@ -135,6 +135,7 @@ SHARED = Shape(
     tables={
         "scope": _rule({"bone_segment": TEXT, "adult_age": WHOLE}),
         "alignment": _ALIGNMENT,
+        "film_reading": _rule({"unread_after": WHOLE, "amber_read_within": WHOLE, "red_second_surgeon_after": WHOLE}),
         "union": _UNION,
         "pain": _rule({"rise_that_matters": WHOLE}),
         "steps": _rule({"min_days_in_stage": WHOLE}),

@@ -43,6 +43,7 @@ def spoken_rules(shared: SharedRules, mark: Mark) -> Iterator[str]:
 def _rules(shared: SharedRules) -> Iterator[Rule]:
     yield from _scope(shared)
     yield from _alignment(shared.alignment)
+    yield from _film_reading(shared)
     yield from _union(shared.union)
     yield from _loading(shared)
     yield from _extra_visits(shared)
@@ -184,6 +185,21 @@ def _scale_practice(shared: SharedRules) -> Iterator[Rule]:
             "above %(single)s of it nor above %(kg)d kg."
         )
         % touch,
+    )
+
+
+def _film_reading(shared: SharedRules) -> Iterator[Rule]:
+    rules = shared.film_reading
+    if rules is None:
+        return
+    words = {"amber": rules.amber_read_within, "red": rules.red_second_surgeon_after, "unread": rules.unread_after}
+    yield (
+        ("film_reading",),
+        _(
+            "Working days: AMBER is read within %(amber)d, RED the same day. Not dealt with after %(red)d: a second "
+            "surgeon. No reading entered after %(unread)d: a loose end."
+        )
+        % words,
     )
 
 

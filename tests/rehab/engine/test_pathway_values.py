@@ -10,7 +10,7 @@ from decimal import Decimal
 import pytest
 
 from rehab.engine.facts import Authoriser, OpenGrade, Stage, TreatmentKind
-from rehab.engine.pathway import LowScore, ScalePractice, Window
+from rehab.engine.pathway import FilmReadingRules, LowScore, ScalePractice, Window
 from rehab.engine.pathway_files import load_figures, load_pathways, load_sources
 
 CAST, NAIL, PLATE = TreatmentKind.LONG_LEG_CAST, TreatmentKind.INTRAMEDULLARY_NAIL, TreatmentKind.PLATE_AND_SCREWS
@@ -191,6 +191,7 @@ def test_limits_of_alignment():
     assert (limits.changed_degrees, limits.over_change_degrees) == (3, 5)
     assert (limits.changed_shortening_mm, limits.over_shortening_mm) == (3, 5)
     assert limits.new_baseline_within_days == 1
+    assert SHARED.film_reading == FilmReadingRules(1, 1, 1)
 
 
 def test_union_delayed_union_and_non_union():
