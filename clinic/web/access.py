@@ -6,7 +6,7 @@ from uuid import UUID
 
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404
 
 from clinic.people.duties import may
@@ -55,3 +55,8 @@ def episode_for(staff: StaffMember, key: UUID) -> Episode:
     """An episode of the person's own site; of any other site it does not exist."""
     episodes = Episode.objects.select_related("patient", "injury", "site").filter(site=staff.site_id)
     return get_object_or_404(episodes, uuid=key)
+
+
+def posted(request: HttpRequest) -> QueryDict | None:
+    """What was posted, also when it is nothing at all; None for a page that was only opened."""
+    return request.POST if request.method == "POST" else None

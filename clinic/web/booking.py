@@ -16,7 +16,7 @@ from clinic.followup import refusals
 from clinic.followup.services import Outcome, book_visit, mark_attended, mark_missed
 from clinic.people.models import StaffMember
 from clinic.web import queries
-from clinic.web.access import episode_for, for_duty
+from clinic.web.access import episode_for, for_duty, posted
 from clinic.web.drawings.dates import in_words
 from clinic.web.drawings.room_left import RoomLeft, draw_room_left, left_words
 from clinic.web.drawings.window_bar import cost_words, draw_window_bar
@@ -71,7 +71,7 @@ def book(request, key: UUID, visit_key: UUID):
 
 def _form(request, inside: list[Session], outside: list[Session]) -> BookingForm:
     return BookingForm(
-        request.POST or None,
+        posted(request),
         inside=[str(session.uuid) for session in inside],
         outside=[str(session.uuid) for session in outside],
         clinicians=queries.clinicians_of(request.staff.site),

@@ -10,7 +10,7 @@ from clinic.followup.refusals import CourseFaults
 from clinic.followup.services import register_patient
 from clinic.people.duties import may
 from clinic.web import queries
-from clinic.web.access import for_duty, staff_only
+from clinic.web.access import for_duty, posted, staff_only
 from clinic.web.forms.register import RegisterForm
 from rehab.queries import pathways_in_force
 
@@ -51,4 +51,4 @@ def register_form(request) -> RegisterForm:
     """The form, filled with what was posted."""
     site = request.staff.site
     shared = next(iter(pathways_in_force(site.uuid).values())).shared
-    return RegisterForm(request.POST or None, shared=shared, site=site, now=now())
+    return RegisterForm(posted(request), shared=shared, site=site, now=now())

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_http_methods
 
 from clinic.followup import refusals
 from clinic.followup.services import record_gate_findings
-from clinic.web.access import episode_for, for_duty
+from clinic.web.access import episode_for, for_duty, posted
 from clinic.web.drawings.dates import weekday_and_day
 from clinic.web.episode import identity_of, known_of
 from clinic.web.episode_rows import Known
@@ -50,7 +50,7 @@ def findings_form(request, known: Known) -> FindingsForm:
     visits = visit_choices(known)
     initial = {"visit": visits[0][0]} if visits else {}
     return FindingsForm(
-        request.POST or None, visits=visits, findings=asked_findings(known), today=known.today, initial=initial
+        posted(request), visits=visits, findings=asked_findings(known), today=known.today, initial=initial
     )
 
 

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_http_methods
 
 from clinic.followup import refusals
 from clinic.followup.services import Outcome, order_stage, record_film_reading
-from clinic.web.access import episode_for, for_duty
+from clinic.web.access import episode_for, for_duty, posted
 from clinic.web.drawings.dates import day_month_year
 from clinic.web.episode import identity_of, known_of
 from clinic.web.episode_rows import Known, film_rows, score_words, sentences_of
@@ -35,7 +35,7 @@ def read_film(request, key: UUID):
     """Record what a surgeon reads on a film; the comparison comes after the reading, never before."""
     episode = episode_for(request.staff, key)
     known = known_of(episode)
-    form = FilmForm(request.POST or None, injured_on=known.course.injury.on, today=known.today)
+    form = FilmForm(posted(request), injured_on=known.course.injury.on, today=known.today)
     if request.method == "POST" and form.is_valid():
         try:
             outcome = record_film_reading(episode, form.film(), by=request.staff)
@@ -135,4 +135,4 @@ def _stage_form(request, known: Known) -> StageForm:
     caps = {stage: cap_kg(stage, course.weights, known.today, shared) for stage in Stage}
     is_first = known.plan.stage_now.ordered_by is None and has_default(known.pathway, course.injury)
     initial = {"stage": known.pathway.default_stage} if is_first and known.pathway.default_stage else {}
-    return StageForm(request.POST or None, plan=known.plan, caps=caps, initial=initial)
+    return StageForm(posted(request), plan=known.plan, caps=caps, initial=initial)

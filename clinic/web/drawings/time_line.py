@@ -24,6 +24,7 @@ FOLD_X = LEFT + (RIGHT - LEFT) * 0.655
 FOLD_GAP = 14
 MONTHS_Y, FLAG_Y, RULER_Y = 16, 28, 178
 STAIR_HEIGHT = 112
+ROOM_FOR_NOTE = 110
 
 
 class Tense(StrEnum):
@@ -87,20 +88,19 @@ def draw_time_line(strip: TimeLine) -> SafeString:
     """The wide drawing; its words are the dated list beside it."""
     scale = scale_for(strip)
     visits, bottom = draw_visits(strip.visits, scale.x, RULER_Y + 52, RIGHT)
-    pieces = [*_months(strip, scale), *_slow(strip, scale), *_stair(strip, scale), *_ruler(scale)]
+    pieces = [*_months(strip, scale), *_slow(strip, scale), *_stair(strip, scale), *_ruler(strip, scale)]
     return picture(WIDTH, round(bottom), *pieces, *_today(strip, scale, bottom), visits, class_="time-line-wide")
 
 
 def _months(strip: TimeLine, scale: Scale) -> list[SafeString]:
     """Names of months where they begin, left out where they would touch."""
-    pieces, free_from = [], 0.0
-    for first in _month_starts(strip.day_0, scale.last_day):
-        x = scale.x(first)
+    starts = [*_month_starts(strip.day_0, scale.last_day)]
+    pieces = []
+    for first, following in zip(starts, [*starts[1:], None], strict=True):
+        x, end = scale.x(first), scale.x(following) if following else float(WIDTH)
         name = date_format(first, "F" if x < FOLD_X - 60 else "M")
-        if x < free_from:
-            continue
-        pieces += [line(x, 0, x, 22, "month-line"), text(x + 5, MONTHS_Y, name, "month")]
-        free_from = x + width_of(name, 16) + 12
+        if x + width_of(name, 16) + 8 <= end:
+            pieces += [line(x, 0, x, 22, "month-line"), text(x + 5, MONTHS_Y, name, "month")]
     return pieces
 
 
@@ -148,14 +148,15 @@ def _label(stretch: Stretch, left: float, right: float) -> SafeString:
     room = right - left - 12
     if room < 64:
         return box(left, RULER_Y, 0, 0, "none")
-    words, note = wrapped(stretch.words, 15.5, room, bold=True), wrapped(stretch.note, 14.5, room)
+    words = wrapped(stretch.words, 15.5, room, bold=True)
+    note = wrapped(stretch.note, 14.5, room) if stretch.note and room > ROOM_FOR_NOTE else []
     height = 19 * len(words) + 18 * len(note) + 8
-    if stretch.tense is Tense.SOLID:
-        y = _top(stretch) - height + 2
+    if stretch.tense is Tense.SOLID or height > RULER_Y - _top(stretch) - 5:
+        y = _top(stretch) - height + 2  # above the line: inside there is no room
         return paragraph(left + 6, y + 15, words, 19, "load-words") + paragraph(
             left + 6, y + 15 + 19 * len(words), note, 18, "load-note"
         )
-    y = min(_top(stretch) + 5, RULER_Y - height)
+    y = _top(stretch) + 5
     ground = box(left + 4, y, _widest(words, note) + 10, height, "load-ground")
     return (
         ground
@@ -168,13 +169,19 @@ def _widest(words: list[str], note: list[str]) -> float:
     return max([*(width_of(w, 15.5, bold=True) for w in words), *(width_of(n, 14.5) for n in note)])
 
 
-def _ruler(scale: Scale) -> list[SafeString]:
+def _week_without_mast(strip: TimeLine) -> int:
+    """The first even week behind which the mast of today does not stand."""
+    days = (strip.today - strip.day_0).days
+    return 2 if 0 <= days <= 14 else 0
+
+
+def _ruler(strip: TimeLine, scale: Scale) -> list[SafeString]:
     """Weeks: a tick each, a number every second week, every fourth after the fold."""
     last = scale.last_day // 7
     pieces = [
         line(LEFT, RULER_Y, FOLD_X, RULER_Y, "ruler"),
         path(f"M{FOLD_X:.1f} {RULER_Y}l4 -9l6 18l4 -9H{RIGHT}", "ruler"),
-        text(scale.week(0) + 16, RULER_Y + 26, _("weeks"), "ruler-unit"),
+        text(scale.week(_week_without_mast(strip)) + 16, RULER_Y + 26, _("weeks"), "ruler-unit"),
     ]
     for week in range(last + 1):
         x, is_numbered = scale.week(week), week % (2 if week <= FOLD_WEEK else 4) == 0

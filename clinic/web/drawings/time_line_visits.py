@@ -60,17 +60,28 @@ def draw_visits(dots: tuple[Dot, ...], x: Callable[[date], float], y: float, rig
 
 
 def _placed(dots: tuple[Dot, ...], x: Callable[[date], float], right: float) -> list[_Label]:
-    """Names from left to right, each in the first row where it touches no other."""
-    free_from: list[float] = []
+    """Names from right to left, each in the first row where it touches no other.
+
+    That way the leader of a lower name passes to the left of all names above it.
+    """
+    free_up_to: list[float] = []
     labels = []
-    for dot in sorted(dots, key=lambda dot: dot.on or dot.target_on):
+    for dot in sorted(dots, key=lambda dot: dot.on or dot.target_on, reverse=True):
         at = x(dot.on or dot.target_on)
         width = max(width_of(dot.title, 16, bold=True), width_of(dot.note, 15))
         left = min(max(at - 10, 4), right - width)
-        row = next((row for row, free in enumerate(free_from) if free <= left), len(free_from))
-        free_from[row:] = [left + width + LABEL_GAP, *free_from[row + 1 :]]
+        row = _free_row(left + width, free_up_to, labels)
+        free_up_to[row:] = [left - LABEL_GAP, *free_up_to[row + 1 :]]
         labels.append(_Label(dot, at, left, row))
     return labels
+
+
+def _free_row(end: float, free_up_to: list[float], labels: list[_Label]) -> int:
+    """The first row where a name that reaches to `end` touches no other name and lies across no leader."""
+    for row, free in enumerate(free_up_to):
+        if end <= free and all(label.row <= row or end < label.x for label in labels):
+            return row
+    return len(free_up_to)
 
 
 def _leader(label: _Label, y: float) -> SafeString:

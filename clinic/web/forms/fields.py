@@ -57,7 +57,7 @@ class DateField(forms.Field):
 
     def clean(self, value):
         """The date, or None where it may be left out."""
-        boxes = [box.strip() for box in value or []]
+        boxes = [(box or "").strip() for box in value or []]
         if not any(boxes):
             if self.required:
                 raise ValidationError(self.error_messages["required"], code="required")
@@ -136,6 +136,12 @@ class PastMomentField(MomentField):
         return at
 
 
+class WordsField(forms.CharField):
+    """A line of text."""
+
+    default_error_messages = {"required": gettext_lazy("Fill this in.")}
+
+
 class KilogramField(forms.CharField):
     """A body weight in whole tenths of a kilogram; pounds and stones are refused, never converted."""
 
@@ -180,6 +186,8 @@ class MeasureField(forms.CharField):
 
 class ChoiceField(forms.ChoiceField):
     """A few choices as rows, none of them chosen beforehand."""
+
+    default_error_messages = {"required": gettext_lazy("Choose one of these.")}
 
     def __init__(self, *, choices, kind: str = "rows", **kwargs):
         super().__init__(choices=choices, widget=forms.RadioSelect, **kwargs)

@@ -13,7 +13,7 @@ from django.utils.translation import gettext_lazy, pgettext_lazy
 from clinic.followup.services import Registration
 from clinic.people.models import Patient, PrintSize
 from clinic.people.phones import mobile_number
-from clinic.web.forms.fields import ChoiceField, KilogramField, PastDateField, PastMomentField, StripField
+from clinic.web.forms.fields import ChoiceField, KilogramField, PastDateField, PastMomentField, StripField, WordsField
 from rehab.engine.pathway import SharedRules
 from rehab.engine.scope import is_of_age
 from rehab.words import in_words, number
@@ -118,32 +118,38 @@ FIELD_OF = {
 class RegisterForm(forms.Form):
     """A new patient with one broken tibia. Nothing has a default that could be wrong unseen."""
 
-    given_name = forms.CharField(label=gettext_lazy("Given name"), max_length=80)
-    family_name = forms.CharField(label=gettext_lazy("Family name"), max_length=80)
+    given_name = WordsField(label=gettext_lazy("Given name"), max_length=80)
+    family_name = WordsField(label=gettext_lazy("Family name"), max_length=80)
     born_on = PastDateField(label=gettext_lazy("Date of birth"))
-    hospital_number = forms.CharField(label=gettext_lazy("Hospital number"), max_length=40)
+    hospital_number = WordsField(label=gettext_lazy("Hospital number"), max_length=40)
     email = forms.EmailField(
         label=gettext_lazy("E-mail"),
         required=False,
         help_text=gettext_lazy("For confirmations and calendar invitations."),
     )
-    mobile = forms.CharField(
+    mobile = WordsField(
         label=gettext_lazy("Mobile"), required=False, help_text=gettext_lazy("For reminders by text message.")
     )
     print_size = ChoiceField(label=gettext_lazy("Size of print on papers"), choices=PrintSize.choices)
 
-    side_typed = forms.CharField(
+    side_typed = WordsField(
         label=gettext_lazy("Which leg is broken?"),
         help_text=gettext_lazy("Type the word as the operation note or the X-ray report has it: left or right."),
+        error_messages={"required": gettext_lazy("Type the side: left or right.")},
     )
-    side = ChoiceField(label=gettext_lazy("Confirm the side"), choices=SIDES, kind="sides")
+    side = ChoiceField(
+        label=gettext_lazy("Confirm the side"),
+        choices=SIDES,
+        kind="sides",
+        error_messages={"required": gettext_lazy("Confirm the side: LEFT leg or RIGHT leg.")},
+    )
     injured_at = PastMomentField(label=gettext_lazy("Injured on"))
     presented_at = PastMomentField(
         label=gettext_lazy("Came to the hospital on"),
         required=False,
         help_text=gettext_lazy("Left empty, the moment of the injury counts."),
     )
-    fracture_code = forms.CharField(
+    fracture_code = WordsField(
         label=gettext_lazy("AO/OTA code of the fracture"),
         help_text=gettext_lazy("Segment and class, like 42-A2. The tibial shaft is 42."),
     )
@@ -151,7 +157,13 @@ class RegisterForm(forms.Form):
         label=gettext_lazy("Edition of the code"), choices=[("2018", "2018"), ("2007", "2007")], initial="2018"
     )
     fibula = ChoiceField(label=gettext_lazy("Fibula"), choices=FIBULA)
-    open_grade = ChoiceField(label=gettext_lazy("Skin and wound (Gustilo-Anderson)"), choices=OPEN_GRADES)
+    open_grade = ChoiceField(
+        label=gettext_lazy("Skin and wound (Gustilo-Anderson)"),
+        choices=OPEN_GRADES,
+        error_messages={
+            "required": gettext_lazy("Say whether the skin is whole, or the open grade. It must be known.")
+        },
+    )
     circumstances = forms.MultipleChoiceField(
         label=gettext_lazy("Does any of these apply?"),
         widget=forms.CheckboxSelectMultiple,

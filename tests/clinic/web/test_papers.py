@@ -1,0 +1,49 @@
+import pytest
+from django.urls import reverse
+
+from clinic.audit.models import AccessEntry
+
+pytestmark = pytest.mark.django_db
+
+
+def test_the_calendar_file_of_a_place_names_no_clinical_matter(signed_in, clerk, booked):
+    answer = signed_in(clerk).get(reverse("invitation", args=[booked.uuid]))
+
+    text = answer.content.decode()
+    assert answer["Content-Type"] == "text/calendar; charset=utf-8; method=PUBLISH"
+    assert answer["Content-Disposition"] == 'attachment; filename="appointment.ics"'
+    assert "DTSTART;TZID=Europe/London:20270215T093000" in text
+    assert f"UID:{booked.calendar_uid}" in text
+    assert not {"wound", "tibia", "nail"} & set(text.lower().split())
+
+
+def test_a_place_given_back_has_no_calendar_file(signed_in, clerk, booked):
+    type(booked).objects.filter(pk=booked.pk).update(status="cancelled")
+
+    assert signed_in(clerk).get(reverse("invitation", args=[booked.uuid])).status_code == 404
+
+
+def test_taking_out_a_paper_is_noted(signed_in, clerk, booked):
+    signed_in(clerk).get(reverse("invitation", args=[booked.uuid]))
+
+    assert AccessEntry.objects.filter(action="save_invitation", record_uuid=booked.episode.uuid).count() == 1
+
+
+def test_the_sheet_is_a_pdf_in_the_size_asked_for(signed_in, clerk, ann):
+    pytest.importorskip("weasyprint")
+    for size in ("14", "18"):
+        answer = signed_in(clerk).get(reverse("sheet", args=[ann.uuid]), {"size": size})
+        assert answer["Content-Type"] == "application/pdf"
+        assert answer["Content-Disposition"] == f'inline; filename="sheet-{size}-point.pdf"'
+        assert answer.content.startswith(b"%PDF-")
+
+
+def test_who_is_out_of_scope_gets_no_sheet_but_the_reason(signed_in, clerk):
+    from clinic.followup.services import register_patient
+    from tests.support import cast
+
+    episode = register_patient(cast.typed(bone_segment="43"), by=clerk, at=cast.DAY_ZERO).episode
+
+    answer = signed_in(clerk).get(reverse("sheet", args=[episode.uuid]), follow=True)
+
+    assert "no sheet is printed" in answer.content.decode()
