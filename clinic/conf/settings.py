@@ -68,6 +68,7 @@ INSTALLED_APPS = [
     "clinic.documents",
     "clinic.invitations",
     "clinic.reminders",
+    "clinic.followup",
     "clinic.web",
 ]
 MIDDLEWARE = [

@@ -28,7 +28,7 @@ DUTIES: dict[str, tuple[Role, ...]] = {
     "close_clot_review": (Role.SURGEON,),
     "close_antibiotic_review": (Role.SURGEON,),
     "discharge": (Role.SURGEON,),
-    "sign_pathway": (Role.SURGEON, Role.MANAGER),
+    "sign_pathway": (Role.SURGEON,),
 }
 
 
