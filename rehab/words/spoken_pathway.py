@@ -188,7 +188,8 @@ def _ladder(pathway: Pathway, notes: Notes) -> str:
     ]
     if pathway.default_stage:
         words = {"stage": printed_stage(pathway.default_stage)}
-        lines.append(_wrapped(_("The surgeon's form is filled in with: %(stage)s. That is no order.") % words))
+        filled = _("The surgeon's form is filled in with: %(stage)s. That is no order.") % words
+        lines.append(_wrapped(f"{filled} {notes.mark(pathway.sources)}"))
     lines += [line for step in pathway.stages for line in _step_lines(step, pathway, notes)]
     lines.append(_wrapped(_no_default_intro(pathway)))
     lines += [line for step in pathway.stages_without_default for line in _step_lines(step, pathway, notes)]
@@ -208,7 +209,8 @@ def _step_lines(step: StageRule, pathway: Pathway, notes: Notes) -> Iterable[str
     term, name = printed_stage(step.stage), pathway_text(words.name)
     called = term if name.casefold() in term.casefold() else f"{term}, {name}"
     load = f" {share_of_weight(words.percent)}" if words.percent else ""
-    yield _item("->", f"{called}.{load} {notes.mark(step.sources)}")
+    keys = tuple(dict.fromkeys((*step.sources, *pathway.shared.sources[f"stage.{step.stage}"])))
+    yield _item("->", f"{called}.{load} {notes.mark(keys)}")
     visit = pathway.visit_rule(step.gate_visit)
     title = f" ({pathway_text(visit.title)})" if visit else ""
     yield _under(_("Not before visit %(code)s%(title)s.") % {"code": step.gate_visit, "title": title})

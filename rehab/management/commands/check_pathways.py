@@ -59,6 +59,8 @@ def summary(report: PathwayReport, folder: Path | None) -> Iterator[str]:
         if name != SOURCES:
             own = _(" (the clinic's own)") if folder and report.paths[name].parent == folder else ""
             yield f"{name}{own}: {_counts(document)}"
+    if folder and not any(path.parent == folder for path in report.paths.values()):
+        yield _("Warning: %(folder)s holds no pathway file; only the shipped files were checked.") % {"folder": folder}
     sources = len(report.documents[SOURCES])
     yield _("%(file)s: sources %(count)d, each with how it is known") % {"file": SOURCES, "count": sources}
     numbers = sum(count_numbers(document) for name, document in report.documents.items() if name != SOURCES)
