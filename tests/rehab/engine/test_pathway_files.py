@@ -179,3 +179,21 @@ def test_every_stage_has_a_printed_term():
     shared = load_pathways()[TreatmentKind.LONG_LEG_CAST].shared
 
     assert list(shared.stages) == list(Stage)
+
+
+@pytest.mark.parametrize("page", [SHIPPED / "README.md", SHIPPED.parents[1] / "docs" / "pathways.md"])
+def test_the_pages_about_pathways_name_every_file(page):
+    text = page.read_text(encoding="utf-8")
+
+    assert [path.name for path in SHIPPED.glob("*.toml") if f"`{path.name}`" not in text] == []
+
+
+def test_the_examples_in_the_page_about_pathways_are_the_shipped_ones():
+    page = (SHIPPED.parents[1] / "docs" / "pathways.md").read_text(encoding="utf-8")
+    blocks = ["\n".join(line[4:] for line in block.splitlines()) for block in page.split("\n\n") if "[[" in block[:16]]
+    visit, step, gate = (tomllib.loads(block.replace("    [[stage.gate]]", "[[gate]]")) for block in blocks)
+    shipped = tomllib.loads((SHIPPED / NAIL).read_text(encoding="utf-8"))
+
+    assert visit["visit"][0] in shipped["visit"]
+    assert step["stage"][0] in [{key: row[key] for key in row if key != "gate"} for row in shipped["stage"]]
+    assert gate["gate"][0] in [row for stage in shipped["stage"] for row in stage.get("gate", [])]
