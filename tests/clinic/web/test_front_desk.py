@@ -15,7 +15,7 @@ def people(clerk, count):
     """So many nailed people, registered on one day."""
     return [
         register_patient(
-            cast.typed(hospital_number=f"HH {n:04}", given_name=f"P{n}"), by=clerk, at=cast.DAY_ZERO
+            cast.typed(hospital_number=f"HQ {n:04}", given_name=f"P{n}"), by=clerk, at=cast.DAY_ZERO
         ).episode
         for n in range(count)
     ]
