@@ -22,7 +22,7 @@ export PYTHONTZPATH :=
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 export PORT
 
-.PHONY: help install demo test test-wheels test-fast check bench measure serve worker beat scale-demo lock lock-check \
+.PHONY: help install demo test test-wheels test-fast test-long check bench measure serve worker beat scale-demo lock lock-check \
 	doctor clean python pdf-libraries format
 
 help: ## say what each command does
@@ -80,7 +80,7 @@ pdf-libraries: | python
 # --- Running -----------------------------------------------------------------------------------
 
 demo: .venv/.run.stamp pdf-libraries ## from nothing to a running, filled clinic (PORT=8000)
-	@exec $(PY) manage.py demo
+	@exec $(PY) manage.py demo --port $(PORT)
 
 serve: .venv/.run.stamp ## the production web process (and the sender, where no REDIS_URL is set)
 	@exec $(PY) manage.py serve
@@ -106,7 +106,10 @@ test-wheels: install ## the services tests once more, with the servers that come
 	@exec $(PY) -m tests.support.legs --leg short --services wheels
 
 test-fast: install ## the quick leg only: SQLite, nothing slow
-	@exec $(PY) -m pytest -q -m "not services and not browser and not slow"
+	@exec $(PY) -m pytest -q -m "not services and not browser and not slow and not long"
+
+test-long: install ## the long searches: thousands of random courses for each promise (many minutes)
+	@exec $(PY) -m pytest -q -n 2 -m long
 
 check: install ## format, lint, types, imports, templates, migrations, deployment, lock files, docs
 	@$(PY) -m tests.support.checks

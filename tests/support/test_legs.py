@@ -31,8 +31,8 @@ def test_the_closing_line_tells_the_whole_run(counts, line):
     assert closing_line(counts) == line
 
 
-def test_every_test_belongs_to_a_leg():
+def test_every_test_belongs_to_a_leg_but_the_long_searches():
     sqlite, services = command_of("sqlite", "auto"), command_of("services", "auto")
 
-    assert sqlite[-1] == "not services and not browser"
-    assert services[-1] == "services or browser or database"
+    assert sqlite[-1] == "not services and not browser and not long"
+    assert services[-1] == "(services or browser or database) and not long"
