@@ -8,3 +8,7 @@ class RehabConfig(AppConfig):
 
     name = "rehab"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """Let every start of the program check the pathways it will follow."""
+        from rehab import checks  # noqa: F401 - importing registers them

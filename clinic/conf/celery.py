@@ -1,4 +1,4 @@
-"""Celery for a hospital group: workers woken through Redis, and a clock that sweeps the outbox.
+"""Celery for a hospital group: `celery -A clinic.conf.celery worker` and `… beat`.
 
 The database row is the truth; a message of the broker holds an id and nothing else. Due times stay
 in the database (no eta, no countdown: on Redis those are delivered again and again).
@@ -6,10 +6,10 @@ in the database (no eta, no countdown: on Redis those are delivered again and ag
 
 import os
 
-from celery import Celery
-
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clinic.conf.settings")
 
-app = Celery("clinic")
-app.config_from_object("django.conf:settings", namespace="CELERY")
+from clinic.jobs.celery_app import app
+
 app.autodiscover_tasks(["clinic.reminders"])
+
+__all__ = ["app"]

@@ -6,7 +6,11 @@ BROKER = {
     "visibility_timeout": VISIBILITY_SECONDS,
     "socket_timeout": 5,
     "socket_connect_timeout": 2,
-    "retry_on_timeout": False,
+    # Whoever books must not wait for a broker that is down: ask once more at once, then let the sweep do it.
+    "max_retries": 1,
+    "interval_start": 0,
+    "interval_step": 0.2,
+    "interval_max": 0.2,
 }
 
 WORKERS = {

@@ -1,7 +1,7 @@
 """Readers of the environment: each refuses a bad value aloud and says what would be right."""
 
 import os
-from urllib.parse import parse_qs, unquote, urlsplit
+from urllib.parse import unquote, urlsplit
 
 import environ
 from django.core.exceptions import ImproperlyConfigured
@@ -30,6 +30,14 @@ def read_number(name: str, default: int, *, at_least: int) -> int:
     if not value.isascii() or not value.isdigit() or int(value) < at_least:
         raise ImproperlyConfigured(f"{name} is “{value}”. Write a whole number of {at_least} or more.")
     return int(value)
+
+
+def read_choice(name: str, default: str, choices: tuple[str, ...]) -> str:
+    """Give one of `choices`, in whatever case it was written; refuse anything else."""
+    value = read_text(name, default).upper()
+    if value not in choices:
+        raise ImproperlyConfigured(f"{name} is “{value}”. Write one of: {', '.join(choices)}.")
+    return value
 
 
 def read_list(name: str, default: list[str]) -> list[str]:
@@ -91,5 +99,5 @@ def mail_from(url: str) -> dict[str, object]:
         "EMAIL_HOST_PASSWORD": unquote(parts.password or ""),
         "EMAIL_USE_SSL": parts.scheme == "smtps",
         "EMAIL_USE_TLS": parts.scheme == "smtp+tls",
-        "EMAIL_TIMEOUT": int(parse_qs(parts.query).get("timeout", ["20"])[0]),
+        "EMAIL_TIMEOUT": 20,  # seconds; a lease of a message is far longer
     }

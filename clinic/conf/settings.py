@@ -17,6 +17,7 @@ from clinic.conf.environment import (
     EMAIL_SCHEMES,
     database_from,
     mail_from,
+    read_choice,
     read_list,
     read_number,
     read_switch,
@@ -44,7 +45,7 @@ SMS_URL = read_url("SMS_URL", "", ("http", "https"))
 SENTRY_DSN = read_url("SENTRY_DSN", "", ("http", "https"))
 # A folder with the clinic's own copies of pathway files; empty: the project's own.
 FF_PATHWAY_FOLDER = read_text("FF_PATHWAY_FOLDER")
-FF_LOG_LEVEL = read_text("FF_LOG_LEVEL", "INFO").upper()
+FF_LOG_LEVEL = read_choice("FF_LOG_LEVEL", "INFO", ("DEBUG", "INFO", "WARNING", "ERROR"))
 FF_DISPATCH_SECONDS = read_number("FF_DISPATCH_SECONDS", 1, at_least=1)
 FF_PROXY_TLS = read_switch("FF_PROXY_TLS", False)
 
@@ -70,6 +71,7 @@ INSTALLED_APPS = [
     "clinic.reminders",
     "clinic.followup",
     "clinic.web",
+    "clinic.demo",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",

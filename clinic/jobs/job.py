@@ -39,9 +39,9 @@ class Job:
 
 
 def _celery_task(name: str, function: Callable[..., object]):
-    from celery import shared_task
+    from clinic.jobs.celery_app import app  # only where there is a broker: it takes its time to load
 
-    return shared_task(name=name, ignore_result=True)(function)
+    return app.task(name=name, ignore_result=True)(function)
 
 
 def job(function: Callable[..., object]) -> Job:

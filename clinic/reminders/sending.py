@@ -1,7 +1,7 @@
 """Sending one claimed message: ask whether it still stands, write it, let it go, and note how it ended."""
 
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta
 from random import SystemRandom
 
@@ -16,7 +16,8 @@ from clinic.reminders.senders.sms import send_sms
 
 log = logging.getLogger(__name__)
 
-SENDERS = {Channel.EMAIL: send_email, Channel.SMS: send_sms}
+Senders = Mapping[Channel, Callable[[OutboxMessage], None]]
+SENDERS: Senders = {Channel.EMAIL: send_email, Channel.SMS: send_sms}
 FIRST_WAIT, LONGEST_WAIT = timedelta(seconds=30), timedelta(hours=6)
 
 
@@ -33,20 +34,23 @@ def send_due(clock: Callable[[], datetime], *, at_most: int = 100) -> dict[str, 
     return counts
 
 
-def send_if_due(pk: int, now: datetime) -> str | None:
-    """Claim and send one message; give the state it ended in, or None when it was not ours to send."""
+def send_if_due(pk: int, now: datetime, *, senders: Senders = SENDERS) -> str | None:
+    """Claim and send one message; give the state it ended in, or None when it was not ours to send.
+
+    `senders` hand a message over, by channel; the demo keeps the post of its past by senders of its own.
+    """
     claimed = claim(pk, now)
     if claimed is None:
         return None
     message = OutboxMessage.objects.select_related(
         "site", "booking__session__site", "booking__visit", "episode__patient", "episode__site"
     ).get(pk=pk)
-    state = _send(message, claimed, now)
+    state = _send(message, claimed, now, senders)
     log.info("message %s ended %s at try %s", message.uuid, state, claimed.tries)
     return state
 
 
-def _send(message: OutboxMessage, claimed: Claim, now: datetime) -> str:
+def _send(message: OutboxMessage, claimed: Claim, now: datetime, senders: Senders) -> str:
     if not still_stands(message):
         return _finish(claimed, MessageState.SUPERSEDED)
     if _has_begun(message, now):
@@ -55,7 +59,7 @@ def _send(message: OutboxMessage, claimed: Claim, now: datetime) -> str:
         _write(message, claimed)
         if not holding(claimed).update(leaving_at=now):
             return MessageState.CLAIMED  # somebody else holds it now: leave it to them
-        SENDERS[Channel(message.channel)](message)
+        senders[Channel(message.channel)](message)
     except CannotSend as failure:
         return _put_off(message, claimed, now, str(failure), permanent=failure.permanent)
     except Exception as fault:

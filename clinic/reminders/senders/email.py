@@ -52,8 +52,13 @@ def _hand_over(mail: EmailMultiAlternatives) -> None:
         raise CannotSend(f"mail server not reached: {type(broken).__name__}", permanent=False) from broken
 
 
-# A wrong password or a refused greeting is the clinic's to mend, not the patient's address.
-_OUR_OWN_FAULT = (smtplib.SMTPAuthenticationError, smtplib.SMTPConnectError, smtplib.SMTPHeloError)
+# A wrong password, a refused greeting or sender is the clinic's to mend: the patient's address may be good.
+_OUR_OWN_FAULT = (
+    smtplib.SMTPAuthenticationError,
+    smtplib.SMTPConnectError,
+    smtplib.SMTPHeloError,
+    smtplib.SMTPSenderRefused,
+)
 
 
 def _said(code: int, words: bytes | str) -> str:

@@ -33,6 +33,7 @@ def send_sms(message: OutboxMessage) -> None:
         with urllib.request.urlopen(request, timeout=SECONDS):  # noqa: S310
             return
     except urllib.error.HTTPError as answer:
+        answer.close()
         is_permanent = 400 <= answer.code < 500 and answer.code != TRY_LATER
         raise CannotSend(f"the text gateway answered {answer.code}", permanent=is_permanent) from answer
     except OSError as broken:

@@ -1,0 +1,142 @@
+import json
+import smtplib
+import socket
+
+import pytest
+from aiosmtpd.controller import Controller
+
+from clinic.reminders.models import OutboxMessage
+from clinic.reminders.rendering import render
+from clinic.reminders.senders.email import send_email
+from clinic.reminders.senders.failures import CannotSend
+from clinic.reminders.senders.sms import send_sms
+from clinic.reminders.sending import send_due
+from tests.support.cast import DAY_ZERO
+from tests.support.text_gateway import text_gateway
+
+
+def written(message):
+    """The message with its words, as it is when it leaves."""
+    words = render(message)
+    message.to, message.subject, message.text, message.html = words.to, words.subject, words.text, words.html
+    return message
+
+
+class Mailbox:
+    """A mail server that keeps what it takes; `refusal` is its answer to an address."""
+
+    def __init__(self):
+        self.taken, self.refusal = [], None
+
+    async def handle_RCPT(self, server, session, envelope, address, options):  # noqa: N802 - aiosmtpd's name
+        if self.refusal:
+            return self.refusal
+        envelope.rcpt_tos.append(address)
+        return "250 OK"
+
+    async def handle_DATA(self, server, session, envelope):  # noqa: N802 - aiosmtpd's name
+        self.taken.append(envelope)
+        return "250 OK"
+
+
+@pytest.fixture
+def mail_server(settings):
+    mailbox = Mailbox()
+    with socket.create_server(("127.0.0.1", 0)) as free:
+        port = free.getsockname()[1]
+    controller = Controller(mailbox, hostname="127.0.0.1", port=port)
+    controller.start()
+    settings.EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
+    settings.EMAIL_HOST, settings.EMAIL_PORT = "127.0.0.1", port
+    yield mailbox
+    controller.stop()
+
+
+def test_a_real_mail_server_gets_the_confirmation_with_its_invitation(mail_server, confirmation):
+    assert send_due(lambda: DAY_ZERO) == {"sent": 1}
+
+    (envelope,) = mail_server.taken
+    assert envelope.rcpt_tos == ["ann.tolliver@example.org"]
+    assert b"text/calendar; method=" in envelope.content
+    assert b"Auto-Submitted: auto-generated" in envelope.content
+    assert f"Message-ID: <{confirmation.uuid}@harbour.example.org>".encode() in envelope.content
+
+
+@pytest.mark.parametrize(
+    ("answer", "state"),
+    [("550 5.1.1 no such user", "dead"), ("451 4.3.0 come back later", "failed"), ("452 4.2.2 full", "failed")],
+)
+def test_what_the_mail_server_answers_decides_whether_it_is_tried_again(mail_server, confirmation, answer, state):
+    mail_server.refusal = answer
+
+    assert send_due(lambda: DAY_ZERO) == {state: 1}
+    confirmation.refresh_from_db()
+    assert confirmation.last_error.startswith(answer[:3])
+
+
+def test_a_mail_server_that_is_away_is_tried_again(settings, confirmation):
+    settings.EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
+    settings.EMAIL_HOST, settings.EMAIL_PORT = "127.0.0.1", 9
+
+    assert send_due(lambda: DAY_ZERO) == {"failed": 1}
+
+
+@pytest.mark.parametrize(
+    ("fault", "permanent"),
+    [
+        (smtplib.SMTPAuthenticationError(535, b"wrong password"), False),  # ours to mend, not the patient's address
+        (smtplib.SMTPSenderRefused(550, b"not you", "appointments@harbour.example.org"), False),
+        (smtplib.SMTPDataError(554, b"refused"), True),
+        (smtplib.SMTPServerDisconnected("gone"), False),
+        (TimeoutError(), False),
+    ],
+)
+def test_only_the_patient_s_own_address_is_given_up(monkeypatch, confirmation, fault, permanent):
+    def fail(_mail):
+        raise fault
+
+    monkeypatch.setattr("django.core.mail.EmailMultiAlternatives.send", fail)
+
+    with pytest.raises(CannotSend) as refused:
+        send_email(written(confirmation))
+    assert refused.value.permanent is permanent
+
+
+def test_the_text_gateway_gets_number_words_and_key(settings, reminder):
+    with text_gateway() as gateway:
+        settings.SMS_URL = gateway.url
+        send_sms(written(reminder))
+
+    assert gateway.keys == {str(reminder.uuid): 1}
+    assert gateway.bodies == [{"to": "+447700900123", "text": reminder.text, "key": str(reminder.uuid)}]
+    assert json.dumps(gateway.bodies)
+
+
+@pytest.mark.parametrize(
+    ("answer", "permanent"), [(429, False), (500, False), (503, False), (400, True), (404, True), (410, True)]
+)
+def test_what_the_text_gateway_answers_decides_whether_it_is_tried_again(settings, reminder, answer, permanent):
+    with text_gateway() as gateway:
+        gateway.answers = [answer]
+        settings.SMS_URL = gateway.url
+        with pytest.raises(CannotSend) as refused:
+            send_sms(written(reminder))
+
+    assert refused.value.permanent is permanent
+
+
+def test_a_text_gateway_that_is_away_is_tried_again(settings, reminder):
+    settings.SMS_URL = "http://127.0.0.1:9/texts"
+
+    with pytest.raises(CannotSend) as refused:
+        send_sms(written(reminder))
+    assert not refused.value.permanent
+
+
+def test_without_a_gateway_a_text_stays_on_the_page_of_messages(settings, reminder):
+    settings.SMS_URL = ""
+    OutboxMessage.objects.exclude(pk=reminder.pk).delete()
+
+    assert send_due(lambda: reminder.due_at) == {"sent": 1}
+    reminder.refresh_from_db()
+    assert "appointment" in reminder.text
