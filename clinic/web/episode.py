@@ -21,6 +21,7 @@ from clinic.web.episode_rows import (
     visit_rows,
 )
 from clinic.web.episode_words import injury_line, ordered_line, stage_sentence, weight_line
+from clinic.web.film_charts import film_charts
 from clinic.web.pictures import ladder_of, ladder_parts, time_line_of, time_line_parts
 from rehab.queries import course_and_plan, pathways_in_force, visit_records
 from rehab.translate import effective_treatments
@@ -79,6 +80,7 @@ def episode_context(episode: Episode, staff: StaffMember) -> dict:
         "tasks": task_rows(plan, today),
         "told": message_rows(queries.messages_of(episode)[:TOLD_LENGTH]),
         "films": film_rows(known),
+        "charts": film_charts(known),
         "visits": rows,
         "log": log_rows(known)[:LOG_LENGTH],
         **{name: may(act, staff) for act, name in ACTS.items()},

@@ -10,7 +10,7 @@ from clinic.audit.log import note
 from clinic.common.clock import now
 from clinic.diary.calendar import clinic_days_of, starts_at
 from clinic.diary.models import Booking, BookingStatus
-from clinic.documents.from_plan import OutOfScope, sheet_from_plan
+from clinic.documents.from_plan import NoSheet, sheet_from_plan
 from clinic.documents.page import sheet_pdf
 from clinic.documents.pdf import FaultySheet, PdfIsOff
 from clinic.documents.sheet import Issue, Paper, Person, Sheet, Site
@@ -31,7 +31,7 @@ def show_sheet(request, key: UUID):
     points = int(size) if size in {str(each) for each in PrintSize.values} else episode.patient.print_size
     try:
         pdf = sheet_pdf(sheet_of(known_of(episode), request.staff, float(points)))
-    except (OutOfScope, PdfIsOff, FaultySheet) as off:
+    except (NoSheet, PdfIsOff, FaultySheet) as off:
         messages.error(request, str(off))
         return redirect("episode", key)
     _note(request.staff, "print_sheet", episode)

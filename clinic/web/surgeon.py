@@ -12,7 +12,8 @@ from clinic.followup.services import Outcome, order_stage, record_film_reading
 from clinic.web.access import episode_for, for_duty, posted
 from clinic.web.drawings.dates import day_month_year
 from clinic.web.episode import identity_of, known_of
-from clinic.web.episode_rows import Known, film_rows, score_words, sentences_of
+from clinic.web.episode_rows import Known, score_words, sentences_of
+from clinic.web.film_charts import film_charts
 from clinic.web.forms.film import CORTICES, FilmForm
 from clinic.web.forms.stage import StageForm
 from clinic.web.pictures import ladder_of, ladder_parts
@@ -72,7 +73,7 @@ def _older_films(known: Known) -> dict:
         "last": last,
         "first_score": score_words(first) if first else "",
         "last_score": score_words(last) if last else "",
-        "films": film_rows(known)[:3],
+        "charts": film_charts(known),
     }
 
 
