@@ -6,7 +6,7 @@ from importlib.metadata import version
 from django.contrib.auth import get_user_model
 from django.contrib.auth.hashers import make_password
 
-from clinic.demo.clinic_file import DemoClinic
+from clinic.demo.clinic_file import DemoClinic, DemoStaff
 from clinic.diary.calendar import clinic_days_of, freeze_holidays
 from clinic.diary.models import ClosedDay, Session, SessionRoom
 from clinic.people.models import WEEKDAYS, Role, Site, StaffMember
@@ -39,13 +39,14 @@ def put_clinic_on_file(clinic: DemoClinic, today: date) -> tuple[Site, Staff]:
     ClosedDay.objects.bulk_create(
         ClosedDay(site=site, on=closed.on(today), name=closed.name, source="the clinic") for closed in clinic.closed
     )
-    staff = Staff([_member(site, clinic, each) for each in clinic.staff])
+    password = make_password(clinic.password)  # made once: it is slow on purpose, and printed for all to see
+    staff = Staff([_member(site, who, password) for who in clinic.staff])
     _make_sessions(site, clinic, today)
     return site, staff
 
 
-def _member(site: Site, clinic: DemoClinic, who) -> StaffMember:
-    user = get_user_model().objects.create(username=who.username, password=make_password(clinic.password))
+def _member(site: Site, who: DemoStaff, password: str) -> StaffMember:
+    user = get_user_model().objects.create(username=who.username, password=password)
     return StaffMember.objects.create(user=user, site=site, role=who.role, display_name=who.name)
 
 
