@@ -13,7 +13,13 @@ GUARD = """
 exec 3<&0 </dev/null
 "$@" 3<&- &
 child=$!
-( cat <&3 >/dev/null; kill -TERM $child 2>/dev/null; sleep {grace}; kill -KILL $child 2>/dev/null ) &
+(
+  cat <&3 >/dev/null
+  kill -TERM $child
+  seconds=0
+  while kill -0 $child && [ $seconds -lt {grace} ]; do sleep 1; seconds=$((seconds + 1)); done
+  kill -KILL $child
+) 2>/dev/null &
 watcher=$!
 trap 'kill -TERM $child 2>/dev/null' TERM INT
 while :; do
