@@ -29,7 +29,7 @@ class Command(BaseCommand):
         parser.add_argument("--phone-hours", required=True)
         parser.add_argument("--emergency", required=True, help="emergency number")
         parser.add_argument("--place", required=True, help="building, floor, desk, as messages name it")
-        parser.add_argument("--address", default="", help="lines parted by |")
+        parser.add_argument("--address", required=True, help="lines of the address on papers, parted by |")
         parser.add_argument("--email", required=True, help="address that messages and invitations come from")
         parser.add_argument("--paper", default="A4", choices=["A4", "Letter"])
 
