@@ -1,5 +1,6 @@
 """Courses in the trade's words: each call adds one fact to a course document and returns a new one."""
 
+import json
 from copy import deepcopy
 from datetime import date
 
@@ -38,26 +39,26 @@ class Course:
     def __init__(self, document):
         self.document = document
 
+    def __repr__(self):
+        """The course file itself, so that a failing course can be planned by hand."""
+        return json.dumps(self.document)
+
     def changed(self, part, **details):
         """The same course with other details of its clinic, person or injury."""
-        document = deepcopy(self.document)
-        document[part].update(details)
-        return Course(document)
+        return Course({**self.document, part: {**self.document[part], **details}})
 
     def at_clinic(self, **details):
         return self.changed("clinic", **details)
 
     def then(self, kind, on, at=None, fixation_principle=None, **details):
         """Another definitive treatment on this day."""
-        document = deepcopy(self.document)
-        document["treatments"].append(_treatment(kind, at or f"{on}T14:00", fixation_principle, details))
-        return Course(document)
+        treatment = _treatment(kind, at or f"{on}T14:00", fixation_principle, details)
+        return Course({**self.document, "treatments": [*self.document["treatments"], treatment]})
 
     def recorded(self, what, on, **details):
         """The course with one more history entry."""
-        document = deepcopy(self.document)
-        document["history"].append({"on": on, "what": what, **details})
-        return Course(document)
+        entry = {"on": on, "what": what, **details}
+        return Course({**self.document, "history": [*self.document["history"], entry]})
 
     def attended(self, visit, on):
         return self.recorded("attended", on, visit=visit)
@@ -97,7 +98,7 @@ class Course:
         from rehab.files import plan_course
         from tests.rehab.cases.reading import ReadPlan
 
-        return ReadPlan(plan_course(deepcopy(self.document), date.fromisoformat(on) if on else None))
+        return ReadPlan(plan_course(self.document, date.fromisoformat(on) if on else None))
 
     def faults(self):
         """Path and message of every fault the reader finds in this course."""

@@ -168,7 +168,13 @@ def test_72_hours_over_the_spring_change():
 
 
 def test_half_past_one_on_the_autumn_night_is_read_as_the_first_of_two():
-    course = nailed("2027-10-30", injured_at="2027-10-30T20:00", open_grade="I", wound_closed_at="2027-10-31T01:30")
+    course = nailed(
+        "2027-10-30",
+        injured_at="2027-10-30T20:00",
+        treated_at="2027-10-30T23:00",
+        open_grade="I",
+        wound_closed_at="2027-10-31T01:30",
+    )
 
     assert course.planned().due_instants("antibiotic review") == ["2027-11-01T00:30Z"]
 

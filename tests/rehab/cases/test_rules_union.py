@@ -276,6 +276,18 @@ def test_r59_new_pain_without_a_better_score_is_red(pain, second, expected):
     assert course.planned().alerts("high risk") == expected
 
 
+@pytest.mark.parametrize("film_is_first", [True, False])
+@pytest.mark.parametrize(("third", "expected"), [(SEVEN, [("2027-04-26", "RED")]), (EIGHT, [])])
+def test_r59_the_film_of_the_same_day_counts_whichever_was_written_first(third, expected, film_is_first):
+    before = NAIL.film("2027-02-22", rust=SIX).film("2027-03-15", rust=SEVEN).found("N2", "2027-03-15", walking_pain=1)
+    if film_is_first:
+        course = before.film("2027-04-26", rust=third).found("N3", "2027-04-26", walking_pain=3)
+    else:
+        course = before.found("N3", "2027-04-26", walking_pain=3).film("2027-04-26", rust=third)
+
+    assert course.planned().alerts("high risk") == expected
+
+
 def test_r59_changed_implants_are_red():
     course = plated("2027-09-10").attended("P2", "2027-10-22").found("P2", "2027-10-22", implants_unchanged=False)
 
