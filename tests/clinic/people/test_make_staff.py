@@ -6,9 +6,9 @@ from django.core.management import CommandError, call_command
 from clinic.people.models import StaffMember
 
 
-def make(monkeypatch, site, password, **changes):
+def make(monkeypatch, clinic, password, **changes):
     monkeypatch.setattr("sys.stdin", io.StringIO(password + "\n"))
-    values = {"site": site.name, "role": "surgeon", "name": "Sita Rowan", "password_from_stdin": True}
+    values = {"site": clinic.name, "role": "surgeon", "name": "Sita Rowan", "password_from_stdin": True}
     call_command("make_staff", "sita", **values | changes)
 
 
