@@ -17,6 +17,7 @@ from clinic.web.episode_rows import (
     log_rows,
     message_rows,
     next_place,
+    print_rows,
     task_rows,
     visit_rows,
 )
@@ -28,6 +29,7 @@ from rehab.translate import effective_treatments
 
 LOG_LENGTH = 12
 TOLD_LENGTH = 6
+PRINTS = 3
 ACTS = {
     "book_visit": "may_book",
     "record_film_reading": "may_read_films",
@@ -79,6 +81,7 @@ def episode_context(episode: Episode, staff: StaffMember) -> dict:
         "alerts": [row for row in alerts if not row.is_red],
         "tasks": task_rows(plan, today),
         "told": message_rows(queries.messages_of(episode)[:TOLD_LENGTH]),
+        "prints": print_rows(plan, queries.sheets_printed(episode)[:PRINTS]),
         "films": film_rows(known),
         "charts": film_charts(known),
         "visits": rows,

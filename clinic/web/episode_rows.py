@@ -7,6 +7,7 @@ from datetime import date
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
+from clinic.audit.models import AccessEntry
 from clinic.diary.models import Booking, BookingStatus
 from clinic.people.models import Episode
 from clinic.reminders.models import MessageState, OutboxMessage
@@ -260,6 +261,28 @@ def message_rows(messages: Iterable[OutboxMessage]) -> list[tuple[OutboxMessage,
     """What the patient was or will be told. Sent is all that is known: nobody saw it arrive."""
     words = {MessageState.SENT: _("Sent")}
     return [(message, MESSAGE_MARKS[message.state], words.get(message.state)) for message in messages]
+
+
+PRINT_SHEET = "print_sheet"
+
+
+@dataclass(frozen=True, slots=True)
+class PrintRow:
+    """One printed sheet, and whether the stage it shows still holds."""
+
+    entry: AccessEntry
+    mark: Mark
+    words: str
+
+
+def print_rows(plan: Plan, entries: Iterable[AccessEntry]) -> list[PrintRow]:
+    """Sheets that were printed, the newest first: one whose stage no longer holds is replaced (hazard H10)."""
+    now = {"stage": plan.stage_now.stage.value, "since": plan.stage_now.since.isoformat()}
+    rows = []
+    for entry in entries:
+        holds = now.items() <= entry.after.items()
+        rows.append(PrintRow(entry, *((Mark.DONE, _("Printed")) if holds else (Mark.REPLACED, _("Replaced")))))
+    return rows
 
 
 def log_rows(known: Known) -> list[tuple[HistoryEntry, str, str]]:

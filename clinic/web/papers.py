@@ -19,7 +19,7 @@ from clinic.invitations.writing import FILE_NAME, invitation_bytes
 from clinic.people.models import Episode, PrintSize, StaffMember
 from clinic.web.access import episode_for, staff_only
 from clinic.web.episode import known_of
-from clinic.web.episode_rows import Known
+from clinic.web.episode_rows import PRINT_SHEET, Known
 from clinic.web.episode_words import orderer
 
 
@@ -29,12 +29,15 @@ def show_sheet(request, key: UUID):
     episode = episode_for(request.staff, key)
     size = request.GET.get("size", "")
     points = int(size) if size in {str(each) for each in PrintSize.values} else episode.patient.print_size
+    known = known_of(episode)
     try:
-        pdf = sheet_pdf(sheet_of(known_of(episode), request.staff, float(points)))
+        pdf = sheet_pdf(sheet_of(known, request.staff, float(points)))
     except (NoSheet, PdfIsOff, FaultySheet) as off:
         messages.error(request, str(off))
         return redirect("episode", key)
-    _note(request.staff, "print_sheet", episode)
+    stage = known.plan.stage_now
+    printed = {"version": episode.injury.version, "stage": stage.stage.value, "since": stage.since.isoformat()}
+    _note(request.staff, PRINT_SHEET, episode, **printed, points=points)
     return _file(pdf, "application/pdf", f"sheet-{points}-point.pdf", as_download="download" in request.GET)
 
 
@@ -101,7 +104,7 @@ def _file(content: bytes, kind: str, name: str, *, as_download: bool) -> HttpRes
     return HttpResponse(content, content_type=kind, headers={"Content-Disposition": f'{way}; filename="{name}"'})
 
 
-def _note(staff: StaffMember, action: str, episode: Episode) -> None:
+def _note(staff: StaffMember, action: str, episode: Episode, **what: object) -> None:
     """Note in the access log who took a paper out."""
     note(
         site_key=staff.site.uuid,
@@ -111,4 +114,5 @@ def _note(staff: StaffMember, action: str, episode: Episode) -> None:
         action=action,
         record="episode",
         record_uuid=episode.uuid,
+        after=what,
     )

@@ -108,9 +108,9 @@ def history_of(episode: Episode) -> QuerySet[HistoryEntry]:
     return episode.injury.history.select_related("recorded_by__staff_member").order_by("-recorded_at", "-id")
 
 
-def acts_on(episode: Episode) -> QuerySet[AccessEntry]:
-    """Who did something to an episode, the newest first."""
-    return AccessEntry.objects.filter(record_uuid=episode.uuid).order_by("-at", "-id")
+def sheets_printed(episode: Episode) -> QuerySet[AccessEntry]:
+    """Every sheet that was printed of an episode, the newest first."""
+    return AccessEntry.objects.filter(record_uuid=episode.uuid, action="print_sheet").order_by("-at", "-id")
 
 
 def clinicians_of(site: Site) -> list[tuple[str, str]]:

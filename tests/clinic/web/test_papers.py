@@ -2,6 +2,9 @@ import pytest
 from django.urls import reverse
 
 from clinic.audit.models import AccessEntry
+from clinic.followup.services import order_stage, register_patient
+from rehab.engine.facts import Stage
+from tests.support import cast
 
 pytestmark = pytest.mark.django_db
 
@@ -29,8 +32,8 @@ def test_taking_out_a_paper_is_noted(signed_in, clerk, booked):
     assert AccessEntry.objects.filter(action="save_invitation", record_uuid=booked.episode.uuid).count() == 1
 
 
+@pytest.mark.pdf
 def test_the_sheet_is_a_pdf_in_the_size_asked_for(signed_in, clerk, ann):
-    pytest.importorskip("weasyprint")
     for size in ("14", "18"):
         answer = signed_in(clerk).get(reverse("sheet", args=[ann.uuid]), {"size": size})
         assert answer["Content-Type"] == "application/pdf"
@@ -38,10 +41,20 @@ def test_the_sheet_is_a_pdf_in_the_size_asked_for(signed_in, clerk, ann):
         assert answer.content.startswith(b"%PDF-")
 
 
-def test_who_is_out_of_scope_gets_no_sheet_but_the_reason(signed_in, clerk):
-    from clinic.followup.services import register_patient
-    from tests.support import cast
+@pytest.mark.pdf
+def test_a_sheet_whose_stage_no_longer_holds_is_shown_as_replaced(signed_in, clerk, surgeon, ann):
+    browser, episode = signed_in(clerk), reverse("episode", args=[ann.uuid])
+    browser.get(reverse("sheet", args=[ann.uuid]))
+    assert [row.words for row in browser.get(episode).context["prints"]] == ["Printed"]
 
+    order_stage(ann, Stage.WBAT, by=surgeon)
+
+    answer = browser.get(episode)
+    assert [row.words for row in answer.context["prints"]] == ["Replaced"]
+    assert "The stage has changed since: print the new sheet." in answer.content.decode()
+
+
+def test_who_is_out_of_scope_gets_no_sheet_but_the_reason(signed_in, clerk):
     episode = register_patient(cast.typed(bone_segment="43"), by=clerk, at=cast.DAY_ZERO).episode
 
     answer = signed_in(clerk).get(reverse("sheet", args=[episode.uuid]), follow=True)
