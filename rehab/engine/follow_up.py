@@ -15,7 +15,7 @@ from rehab.engine.alignment import AlignmentWatch, FilmColour, FilmJudgement
 from rehab.engine.clinic_calendar import ClinicCalendar
 from rehab.engine.extra_visits import GATE_REVIEW, SLIP_FILM, UNION_FILM, WEDGE_FILM, AddedVisit
 from rehab.engine.facts import Course, Film, Stage, Treatment
-from rehab.engine.findings import PAINS, FindingsBook
+from rehab.engine.findings import PAINS, Finding, FindingsBook
 from rehab.engine.pathway import Pathway, Pathways, StageRule
 from rehab.engine.placement import DatedWindow
 from rehab.engine.planned import FilmState, LadderRow, Level, Reason, Unmatched, VisitState
@@ -91,6 +91,7 @@ class FollowUp:
         self.antibiotics_closed_on: list[date] = []
         self.ended_on: date | None = None
         self._discharges: list[facts.Discharged] = []
+        self._findings_of_the_day: list[tuple[facts.GateFindings, dict[str, Finding]]] = []
 
     @property
     def now(self) -> TreatmentSoFar:
@@ -268,19 +269,24 @@ class FollowUp:
     # -- findings and orders -------------------------------------------------------------------------------------
 
     def _gate_findings(self, entry: facts.GateFindings, index: int) -> None:
-        recorded = self.findings.record(entry)
-        rise = self.shared.union.pain_rise
-        reasons = []
-        if self.so_far and self.union.score_has_not_risen():
-            reasons += [
-                Reason("R59", "new_pain", {"finding": name, "value": found.value, "before": found.before})
-                for name, found in recorded.items()
-                if name in PAINS and found.has_risen(rise)
-            ]
-        if "implants_unchanged" in recorded and recorded["implants_unchanged"].value is False:
-            reasons.append(Reason("R59", "implants_changed", {}))
-        if reasons:
-            self._raise(Level.RED, HIGH_RISK, entry.on, reasons, entry.visit)
+        self._findings_of_the_day.append((entry, self.findings.record(entry)))
+
+    def _consider_findings(self) -> None:
+        """Look at the day's findings once its films are read, whichever was written down first (R59)."""
+        for entry, recorded in self._findings_of_the_day:
+            reasons = self._new_pain(recorded) if self.union.score_has_not_risen() else []
+            if "implants_unchanged" in recorded and recorded["implants_unchanged"].value is False:
+                reasons.append(Reason("R59", "implants_changed", {}))
+            if reasons and self.so_far:
+                self._raise(Level.RED, HIGH_RISK, entry.on, reasons, entry.visit)
+        self._findings_of_the_day = []
+
+    def _new_pain(self, recorded: dict[str, Finding]) -> list[Reason]:
+        return [
+            Reason("R59", "new_pain", {"finding": name, "value": found.value, "before": found.before})
+            for name, found in recorded.items()
+            if name in PAINS and found.has_risen(self.shared.union.pain_rise)
+        ]
 
     def _stage_ordered(self, order: facts.StageOrdered, index: int) -> None:
         now = self.now
@@ -322,6 +328,7 @@ class FollowUp:
     # -- what the days themselves bring --------------------------------------------------------------------------
 
     def _end_of_day(self, day: date) -> None:
+        self._consider_findings()
         if day < self.now.treatment.on or self.ended_on is not None:
             return
         self._consider_discharges()

@@ -153,3 +153,17 @@ def test_what_was_found_before_the_treatment_counts_for_healing_alone():
 
     assert plan.films[0].is_new_baseline
     assert rows(plan, "X1") != []
+
+
+def test_new_pain_is_judged_with_the_film_of_its_own_day_whichever_was_written_first():
+    day = date(2027, 4, 26)
+    film, pain = a_film(day, "0", 2, 1, 1, 1), GateFindings(day, "N3", {"walking_pain": 5})
+    before = (
+        a_film(date(2027, 2, 15), "0", 1, 1, 1, 1),
+        a_film(date(2027, 3, 15), "0", 2, 1, 1, 1),
+        GateFindings(date(2027, 3, 15), "N2", {"walking_pain": 2}),
+    )
+
+    plans = [planned(a_course(NAIL, "2027-02-02", *before, *entries)) for entries in ((film, pain), (pain, film))]
+
+    assert [("RED", day) in levels(plan, "high risk") for plan in plans] == [True, True]
