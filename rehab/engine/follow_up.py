@@ -271,8 +271,10 @@ class FollowUp:
     def _gate_findings(self, entry: facts.GateFindings, index: int) -> None:
         self._findings_of_the_day.append((entry, self.findings.record(entry)))
 
-    def _consider_findings(self) -> None:
+    def _consider_findings(self, day: date) -> None:
         """Look at the day's findings once its films are read, whichever was written down first (R59)."""
+        if not self._findings_of_the_day or self._findings_of_the_day[0][0].on > day:
+            return
         for entry, recorded in self._findings_of_the_day:
             reasons = self._new_pain(recorded) if self.union.score_has_not_risen() else []
             if "implants_unchanged" in recorded and recorded["implants_unchanged"].value is False:
@@ -328,10 +330,10 @@ class FollowUp:
     # -- what the days themselves bring --------------------------------------------------------------------------
 
     def _end_of_day(self, day: date) -> None:
-        self._consider_findings()
+        self._consider_findings(day)
         if day < self.now.treatment.on or self.ended_on is not None:
             return
-        self._consider_discharges()
+        self._consider_discharges(day)
         now = self.now
         for rule in now.reviewed:
             if not now.orders.surgeon_reached(rule.stage):
@@ -367,8 +369,10 @@ class FollowUp:
     def _discharged(self, entry: facts.Discharged, index: int) -> None:
         self._discharges.append(entry)
 
-    def _consider_discharges(self) -> None:
+    def _consider_discharges(self, day: date) -> None:
         """End the plan at the close of the day, when everything asked for is there (R24)."""
+        if not self._discharges or self._discharges[0].on > day:
+            return
         for entry in self._discharges:
             missing = self._missing_for_discharge()
             if entry.reason is None and missing:

@@ -167,3 +167,15 @@ def test_new_pain_is_judged_with_the_film_of_its_own_day_whichever_was_written_f
     plans = [planned(a_course(NAIL, "2027-02-02", *before, *entries)) for entries in ((film, pain), (pain, film))]
 
     assert [("RED", day) in levels(plan, "high risk") for plan in plans] == [True, True]
+
+
+def test_what_a_discharge_needs_may_be_written_down_later_the_same_day():
+    on = date(2028, 1, 31)
+    history = (
+        StageOrdered(date(2027, 2, 2), Stage.WBAT, SURGEON),
+        UnionConfirmed(date(2027, 7, 19)),
+        Discharged(on),
+        ClotReviewClosed(on),
+    )
+
+    assert planned(a_course(NAIL, "2027-02-02", *history)).ended_on == on
