@@ -15,7 +15,7 @@ import time
 import urllib.error
 import urllib.parse
 import urllib.request
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -24,8 +24,8 @@ from tests.support.with_services import die_with_parent, free_port
 ROOT = Path(__file__).resolve().parents[2]
 INSTALL_AND_START_SECONDS = 600
 STOP_SECONDS = 30
-EPISODE = re.compile(r"/episodes/[0-9a-f-]{36}/$")
-SHEET = re.compile(r"sheet|\.pdf$")
+EPISODE = re.compile(r"/episodes/[0-9a-f-]{36}/?$")
+SHEET = re.compile(r"/sheet\.pdf$")
 
 
 class Smoke(Exception):
@@ -89,7 +89,8 @@ def running_demo(clone: Path, said: Path, port: int):
         try:
             yield demo
         finally:
-            os.killpg(demo.pid, signal.SIGINT)
+            with suppress(ProcessLookupError):  # it may have ended by itself
+                os.killpg(demo.pid, signal.SIGINT)
             try:
                 demo.wait(timeout=STOP_SECONDS)
             except subprocess.TimeoutExpired:
