@@ -6,7 +6,6 @@ and a place found on a day stays found.
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import Any
 
@@ -16,15 +15,15 @@ from rehab.engine.clinic_calendar import ClinicCalendar
 from rehab.engine.extra_visits import GATE_REVIEW, SLIP_FILM, UNION_FILM, WEDGE_FILM, AddedVisit
 from rehab.engine.facts import Course, Film, Stage, Treatment
 from rehab.engine.findings import PAINS, Finding, FindingsBook
-from rehab.engine.pathway import Pathway, Pathways, StageRule
+from rehab.engine.pathway import Pathways, StageRule
 from rehab.engine.placement import DatedWindow
 from rehab.engine.planned import FilmState, LadderRow, Level, Reason, Unmatched, VisitState
+from rehab.engine.treatment_so_far import RaisedAlert, TreatmentSoFar
 from rehab.engine.union import HIGH_RISK, DelayedUnion, Scored, UnionWatch
 from rehab.engine.visit_book import Row, VisitBook
 from rehab.engine.weight_bearing import (
     Evidence,
     GateVisit,
-    OrderBook,
     gate_state,
     ladder,
     ladder_rules,
@@ -33,43 +32,6 @@ from rehab.engine.weight_bearing import (
 )
 
 DAY = timedelta(days=1)
-
-
-@dataclass(slots=True)
-class RaisedAlert:
-    """An alert while the course is told."""
-
-    level: Level
-    kind: str
-    on: date
-    reasons: list[Reason]
-    treatment: int
-    visit: str | None = None
-
-
-@dataclass(slots=True)
-class TreatmentSoFar:
-    """Everything that starts anew with each treatment."""
-
-    number: int
-    treatment: Treatment
-    pathway: Pathway
-    book: VisitBook
-    watch: AlignmentWatch
-    orders: OrderBook = field(default_factory=OrderBook)
-    gate_codes: dict[Stage, list[str]] = field(default_factory=dict)
-    clot_closed_on: date | None = None
-    reviewed: tuple[StageRule, ...] = ()  # the steps whose gate is looked at again when not met
-
-    def gate_visit(self, rule: StageRule) -> GateVisit:
-        """Give the visit where a stage's gate is looked at: the newest row of its newest code."""
-        anchor = self.treatment.on
-        codes = self.gate_codes.setdefault(rule.stage, [rule.gate_visit])
-        row, first = self.book.latest(codes[-1]), self.book.first(codes[0])
-        if row is None or first is None:
-            return GateVisit(rule.gate_visit, anchor, anchor, frozenset(codes), anchor)
-        since = min(first.window.earliest, first.placed or first.window.earliest)
-        return GateVisit(row.code, row.placed, row.window.earliest, frozenset(codes), since)
 
 
 class FollowUp:

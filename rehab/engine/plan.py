@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from rehab.engine import tasks
 from rehab.engine.clinic_calendar import ClinicCalendar
 from rehab.engine.facts import Course, Stage, Treatment
-from rehab.engine.follow_up import FollowUp, RaisedAlert, TreatmentSoFar
+from rehab.engine.follow_up import FollowUp
 from rehab.engine.pathway import Pathway, Pathways
 from rehab.engine.planned import (
     Alert,
@@ -27,6 +27,7 @@ from rehab.engine.planned import (
 )
 from rehab.engine.reminders import reminders_due
 from rehab.engine.scope import judge_scope, warnings
+from rehab.engine.treatment_so_far import RaisedAlert, TreatmentSoFar
 from rehab.engine.weight_bearing import cap_kg, stage_now
 
 __all__ = [

@@ -1,0 +1,48 @@
+"""What starts anew with each treatment, and an alert while the course is told."""
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from rehab.engine.alignment import AlignmentWatch
+from rehab.engine.facts import Stage, Treatment
+from rehab.engine.pathway import Pathway, StageRule
+from rehab.engine.planned import Level, Reason
+from rehab.engine.visit_book import VisitBook
+from rehab.engine.weight_bearing import GateVisit, OrderBook
+
+
+@dataclass(slots=True)
+class RaisedAlert:
+    """An alert while the course is told."""
+
+    level: Level
+    kind: str
+    on: date
+    reasons: list[Reason]
+    treatment: int
+    visit: str | None = None
+
+
+@dataclass(slots=True)
+class TreatmentSoFar:
+    """Everything that starts anew with each treatment."""
+
+    number: int
+    treatment: Treatment
+    pathway: Pathway
+    book: VisitBook
+    watch: AlignmentWatch
+    orders: OrderBook = field(default_factory=OrderBook)
+    gate_codes: dict[Stage, list[str]] = field(default_factory=dict)
+    clot_closed_on: date | None = None
+    reviewed: tuple[StageRule, ...] = ()  # the steps whose gate is looked at again when not met
+
+    def gate_visit(self, rule: StageRule) -> GateVisit:
+        """Give the visit where a stage's gate is looked at: the newest row of its newest code."""
+        anchor = self.treatment.on
+        codes = self.gate_codes.setdefault(rule.stage, [rule.gate_visit])
+        row, first = self.book.latest(codes[-1]), self.book.first(codes[0])
+        if row is None or first is None:
+            return GateVisit(rule.gate_visit, anchor, anchor, frozenset(codes), anchor)
+        since = min(first.window.earliest, first.placed or first.window.earliest)
+        return GateVisit(row.code, row.placed, row.window.earliest, frozenset(codes), since)
