@@ -93,6 +93,7 @@ def _take(request, form: BookingForm, visit: PlannedVisit, sessions: list[Sessio
 
 
 def _booked_words(outcome: Outcome) -> str:
+    assert outcome.booking is not None  # what booking a visit is for
     session = outcome.booking.session
     words = {"on": in_words(session.on), "time": f"{session.starts:%H:%M}"}
     said = _("Booked for %(on)s at %(time)s.") % words

@@ -53,6 +53,12 @@ class Known:
             if booking
         }
 
+    def film(self, state: FilmState) -> Film:
+        """The reading that a film's state is about."""
+        entry = self.course.history[state.index]
+        assert isinstance(entry, Film)
+        return entry
+
     @staticmethod
     def name_of(user) -> str:
         """A member of staff by the name they are known by."""
@@ -216,7 +222,7 @@ class FilmRow:
 
 def film_rows(known: Known) -> list[FilmRow]:
     """The films read so far, the newest first."""
-    rows = [_film_row(state, known.course.history[state.index]) for state in known.plan.films]
+    rows = [_film_row(state, known.film(state)) for state in known.plan.films]
     return rows[::-1]
 
 
@@ -247,7 +253,7 @@ def score_words(film: Film) -> str:
 
 # What was told, and what was recorded
 
-MESSAGE_MARKS = {
+MESSAGE_MARKS: dict[str, Mark] = {
     MessageState.SENT: Mark.ARRIVED,
     MessageState.DEAD: Mark.DID_NOT_ARRIVE,
     MessageState.DUE: Mark.WAITING,
@@ -259,7 +265,7 @@ MESSAGE_MARKS = {
 
 def message_rows(messages: Iterable[OutboxMessage]) -> list[tuple[OutboxMessage, Mark, str | None]]:
     """What the patient was or will be told. Sent is all that is known: nobody saw it arrive."""
-    words = {MessageState.SENT: _("Sent")}
+    words: dict[str, str] = {MessageState.SENT: _("Sent")}
     return [(message, MESSAGE_MARKS[message.state], words.get(message.state)) for message in messages]
 
 

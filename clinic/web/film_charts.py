@@ -14,7 +14,7 @@ NEWEST = 8  # films on one callus chart
 
 def film_charts(known: Known) -> list[tuple[str, SafeString]]:
     """A chart of each plane that was measured and of the callus, with its title; none for what nobody read."""
-    films = [known.course.history[state.index] for state in known.plan.films]
+    films = [known.film(state) for state in known.plan.films]
     limits = known.pathway.shared.alignment
     planes = (
         ("coronal", _("From the front"), limits.coronal_degrees),
@@ -38,8 +38,8 @@ def _plane(known: Known, films: list[Film], name: str, title: str, limit) -> tup
 
 
 def _callus(films: list[Film]) -> tuple[str, SafeString] | None:
-    scored = [film for film in films if film.score is not None][-NEWEST:]
+    scored = [(film.on, film.score) for film in films if film.score is not None][-NEWEST:]
     if not scored:
         return None
-    rows = (ScoredFilm(film.on, film.score.scale.value, film.score.cortices, film.score.total) for film in scored)
+    rows = (ScoredFilm(on, score.scale.value, score.cortices, score.total) for on, score in scored)
     return _("Callus on each cortex"), draw_callus_chart(tuple(rows))

@@ -17,7 +17,7 @@ from clinic.web.drawings.room_left import RoomLeft, draw_room_left, left_words
 from clinic.web.drawings.window_bar import WindowBar, draw_window_bar
 from rehab.models import PlannedVisit
 
-STATES = {
+STATES: dict[str, Mark] = {
     BookingStatus.BOOKED: Mark.EXPECTED,
     BookingStatus.ATTENDED: Mark.HERE,
     BookingStatus.MISSED: Mark.DID_NOT_COME,
@@ -87,7 +87,8 @@ def stations_of(booking: Booking) -> str:
 
 def rooms_left(rooms) -> list[tuple[RoomLeft, SafeString, str]]:
     """Room left at each station, the sessions of a day added up."""
-    places, taken = Counter(), Counter()
+    places: Counter[str] = Counter()
+    taken: Counter[str] = Counter()
     for room in rooms:
         places[room.station] += room.room_for
         taken[room.station] += room.taken

@@ -93,8 +93,9 @@ def _sources(pathway: Pathway) -> list[tuple[Source, str, str]]:
     """The sources that the pathway's lines name, with how each is known and what a second look found."""
     folder = settings.FF_PATHWAY_FOLDER
     known = load_sources(clinic_folder=Path(folder) if folder else None)
-    rules = [*pathway.visits, *_open_visits(pathway), *pathway.stages]
+    visits = [key for visit in [*pathway.visits, *_open_visits(pathway)] for key in visit.sources]
+    stages = [key for stage in pathway.stages for key in stage.sources]
     shared = [key for keys in pathway.shared.sources.values() for key in keys]
-    keys = dict.fromkeys([*(key for rule in rules for key in rule.sources), *shared])
+    keys = dict.fromkeys([*visits, *stages, *shared])
     found = [known[key] for key in keys if key in known]
     return [(source, str(KNOWN.get(source.known, "")), str(VERDICTS.get(source.verdict or "", ""))) for source in found]

@@ -64,10 +64,9 @@ def asked_findings(known: Known) -> list[str]:
 
 def visit_choices(known: Known) -> list[tuple[str, str]]:
     """Visits up to today, the newest first; before the first of them, the ward's own."""
-    newest = known.plan.visits[-1].treatment if known.plan.visits else 1
-    due = [
-        row for row in known.plan.visits if row.placed_on and row.placed_on <= known.today and row.treatment == newest
-    ]
-    rows = sorted(due, key=lambda row: row.placed_on, reverse=True)
-    named = {row.code: f"{pathway_text(row.title)}, {weekday_and_day(row.placed_on)}" for row in rows}
+    visits = known.plan.visits
+    newest = max((row.treatment for row in visits), default=1)
+    placed = [(row.placed_on, row) for row in visits if row.placed_on is not None and row.treatment == newest]
+    due = sorted((pair for pair in placed if pair[0] <= known.today), key=lambda pair: pair[0], reverse=True)
+    named = {row.code: f"{pathway_text(row.title)}, {weekday_and_day(on)}" for on, row in due}
     return [*named.items(), (known.pathway.ward_visit, _("On the ward, before going home"))]

@@ -135,7 +135,7 @@ def _bar(gate: GateState) -> Bar:
     needs = needs[:1].upper() + needs[1:]
     if gate.met is None or gate.recorded_on is None:
         return Bar(needs, gate.met, _("not read yet") if gate.finding in FROM_FILMS else _("not recorded yet"))
-    return Bar(needs, gate.met, _seen(gate))
+    return Bar(needs, gate.met, _seen(gate, day_month_year(gate.recorded_on)))
 
 
 def needs_words(gate: GateState | GateRule) -> str:
@@ -150,15 +150,15 @@ def needs_words(gate: GateState | GateRule) -> str:
     return _("%(finding)s: %(needs)s") % {"finding": name, "needs": gate_needs(gate)}
 
 
-def _seen(gate: GateState) -> str:
+def _seen(gate: GateState, on: str) -> str:
     value = gate.value
     if gate.finding == "films_in_limits":
-        words = {"n": value, "all": gate.at_least or 1, "date": day_month_year(gate.recorded_on)}
+        words = {"n": value, "all": gate.at_least or 1, "date": on}
         return _("%(n)d of %(all)d in limits, newest film %(date)s") % words
     if gate.finding in PAINS:
-        return _("%(value)d/10, %(date)s") % {"value": value, "date": day_month_year(gate.recorded_on)}
+        return _("%(value)d/10, %(date)s") % {"value": value, "date": on}
     said = (_("yes") if value else _("no")) if isinstance(value, bool) else str(value)
-    return _("%(value)s, %(date)s") % {"value": said, "date": day_month_year(gate.recorded_on)}
+    return _("%(value)s, %(date)s") % {"value": said, "date": on}
 
 
 def ladder_parts(ladder: Ladder) -> dict:

@@ -23,11 +23,7 @@ from rehab.engine.weight_bearing import cap_kg, has_default
 from rehab.words import printed_stage
 from rehab.words.measures import amount, reading
 
-MEASURES = ("coronal", "sagittal", "rotation", "shortening", "contact")
-FILM_FIELDS = {
-    "$.history": "taken_on",
-    "$.on": "taken_on",
-}
+UNITS = {"coronal": "°", "sagittal": "°", "rotation": "°", "shortening": "mm", "contact": "%"}
 
 
 @require_http_methods(["GET", "POST"])
@@ -60,10 +56,9 @@ def _say_film(request, outcome: Outcome, film: Film) -> None:
 
 def _films_on_baseline(known: Known) -> tuple[Film | None, Film | None]:
     """The film that later ones are compared with, and the newest one."""
-    states = [state for state in known.plan.films if known.course.history[state.index].on >= known.plan.anchor_on]
-    first = next((state for state in reversed(states) if state.is_new_baseline), None)
-    films = [known.course.history[state.index] for state in (first, states[-1] if states else None) if state]
-    return (films[0] if first else None), (films[-1] if films else None)
+    now = [state for state in known.plan.films if known.film(state).on >= known.plan.anchor_on]
+    baselines = [known.film(state) for state in now if state.is_new_baseline]
+    return (baselines[-1] if baselines else None), (known.film(now[-1]) if now else None)
 
 
 def _older_films(known: Known) -> dict:
@@ -91,14 +86,14 @@ def _measure_rows(known: Known, form: FilmForm) -> list[dict]:
     return [
         {
             "field": form[name],
-            "unit": form.fields[name].unit,
+            "unit": UNITS[name],
             "toward": form[f"{name}_toward"] if f"{name}_toward" in form.fields else None,
             "limit": amount(name, most[name]),
             "is_least": name == "contact",
             "first": _read(name, first),
             "last": _read(name, last),
         }
-        for name in MEASURES
+        for name in UNITS
     ]
 
 

@@ -61,9 +61,9 @@ def draw_gate(bars: tuple[Bar, ...]) -> SafeString:
 def bar_shape(bar: Bar) -> SafeString:
     """One bar, lifted or shut, to stand before its line in the list."""
     if bar.is_open:
-        pieces = (line(3, 13, 29, 3, "gate-lifted"), circle(3.5, 13, 3.2, "gate-hinge"))
+        pieces = [line(3, 13, 29, 3, "gate-lifted"), circle(3.5, 13, 3.2, "gate-hinge")]
     else:
-        pieces = (box(0, 4, 30, 9, "gate-shut"),)
+        pieces = [box(0, 4, 30, 9, "gate-shut")]
     return picture(30, 17, *pieces, class_="gate-bar")
 
 

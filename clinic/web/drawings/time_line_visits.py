@@ -65,7 +65,7 @@ def _placed(dots: tuple[Dot, ...], x: Callable[[date], float], right: float) -> 
     That way the leader of a lower name passes to the left of all names above it.
     """
     free_up_to: list[float] = []
-    labels = []
+    labels: list[_Label] = []
     for dot in sorted(dots, key=lambda dot: dot.on or dot.target_on, reverse=True):
         at = x(dot.on or dot.target_on)
         width = max(width_of(dot.title, 16, bold=True), width_of(dot.note, 15))

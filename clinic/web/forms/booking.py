@@ -4,7 +4,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from clinic.web.forms.fields import ChoiceField
+from clinic.web.forms.fields import ChoiceField, offer
 
 
 class BookingForm(forms.Form):
@@ -25,12 +25,13 @@ class BookingForm(forms.Form):
     def __init__(self, *args, inside: list[str], outside: list[str], clinicians: list[tuple[str, str]], **kwargs):
         super().__init__(*args, **kwargs)
         self.outside = set(outside)
-        self.fields["session"].choices = [(key, key) for key in [*inside, *outside]]
-        self.fields["accepted_by"].choices = [("", _("Nobody yet")), *clinicians]
+        offer(self, "session", [(key, key) for key in [*inside, *outside]])
+        offer(self, "accepted_by", [("", _("Nobody yet")), *clinicians])
 
     def clean(self) -> dict:
         """A place outside the window is never taken without a name."""
-        given = super().clean()
+        super().clean()
+        given = self.cleaned_data
         if given.get("session") in self.outside and not given.get("accepted_by"):
             self.add_error("accepted_by", _("This place is outside the window. Name the clinician who accepts it."))
         return given

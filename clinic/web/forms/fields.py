@@ -1,12 +1,14 @@
 """Fields of the clinic: dates in three boxes, weights in kilograms, choices without a default."""
 
 import re
+from collections.abc import Iterable
 from datetime import date, datetime, time
 from decimal import Decimal, InvalidOperation
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.dates import MONTHS, MONTHS_3
+from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -20,8 +22,8 @@ class DateBoxes(forms.MultiWidget):
 
     kind = "date"
     use_fieldset = True
-    names = (gettext_lazy("Day"), gettext_lazy("Month"), gettext_lazy("Year"))
-    widths = ("w-4", "w-6", "w-6")
+    names: tuple[str | Promise, ...] = (gettext_lazy("Day"), gettext_lazy("Month"), gettext_lazy("Year"))
+    widths: tuple[str, ...] = ("w-4", "w-6", "w-6")
     with_time = False
 
     def __init__(self, attrs=None):
@@ -179,7 +181,7 @@ class MeasureField(forms.CharField):
             measured = Decimal(typed.replace(",", "."))
         except InvalidOperation:
             raise wrong from None
-        if not measured.is_finite() or not 0 <= measured <= self.at_most or measured.as_tuple().exponent < -1:
+        if not measured.is_finite() or not 0 <= measured <= self.at_most or measured * 10 % 1:
             raise wrong
         return measured
 
@@ -199,3 +201,10 @@ class StripField(ChoiceField):
 
     def __init__(self, *, choices, **kwargs):
         super().__init__(choices=choices, kind="strip", **kwargs)
+
+
+def offer(form: forms.BaseForm, name: str, choices: Iterable[tuple[str, object]]) -> None:
+    """Fill the choices of a field that depend on who is asked about."""
+    field = form.fields[name]
+    assert isinstance(field, forms.ChoiceField)
+    field.choices = list(choices)

@@ -61,7 +61,9 @@ class FilmForm(forms.Form):
     def __init__(self, *args, injured_on: date, today: date, **kwargs):
         super().__init__(*args, **kwargs)
         self.injured_on = injured_on
-        self.fields["taken_on"].today = today
+        taken_on = self.fields["taken_on"]
+        assert isinstance(taken_on, PastDateField)
+        taken_on.today = today
 
     def clean_taken_on(self) -> date:
         """A film of this injury cannot be older than the injury."""
@@ -73,7 +75,8 @@ class FilmForm(forms.Form):
 
     def clean(self) -> dict:
         """Directions and scores against each other, and something must have been read."""
-        given = super().clean()
+        super().clean()
+        given = self.cleaned_data
         self._check_direction("coronal", _("varus or valgus"))
         self._check_direction("sagittal", _("apex anterior or apex posterior"))
         self._check_score()
@@ -126,5 +129,7 @@ class FilmForm(forms.Form):
         given = self.cleaned_data
         if not given["scale"]:
             return None
-        cortices = tuple(None if given[cortex] == HIDDEN else int(given[cortex]) for cortex in CORTICES)
-        return facts.Score(facts.ScoreScale(given["scale"]), cortices)
+        medial, lateral, anterior, posterior = (
+            None if given[cortex] == HIDDEN else int(given[cortex]) for cortex in CORTICES
+        )
+        return facts.Score(facts.ScoreScale(given["scale"]), (medial, lateral, anterior, posterior))

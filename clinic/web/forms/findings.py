@@ -6,7 +6,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from clinic.web.forms.fields import ChoiceField, StripField
+from clinic.web.forms.fields import ChoiceField, StripField, offer
 from rehab.engine import facts
 from rehab.engine.findings import PAINS
 from rehab.words import finding_name
@@ -24,13 +24,14 @@ class FindingsForm(forms.Form):
     def __init__(self, *args, visits: list[tuple[str, str]], findings: list[str], today: date, **kwargs):
         super().__init__(*args, **kwargs)
         self.names, self.today = findings, today
-        self.fields["visit"].choices = visits
+        offer(self, "visit", visits)
         for name in findings:
             self.fields[name] = _finding_field(name)
 
     def clean(self) -> dict:
         """At least one finding."""
-        given = super().clean()
+        super().clean()
+        given = self.cleaned_data
         if self.names and not any(given.get(name) for name in self.names) and not self.errors:
             self.add_error(self.names[0], _("Record at least one finding. What was not looked at stays empty."))
         return given

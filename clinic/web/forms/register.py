@@ -13,7 +13,15 @@ from django.utils.translation import gettext_lazy, pgettext_lazy
 from clinic.followup.services import Registration
 from clinic.people.models import Patient, PrintSize
 from clinic.people.phones import mobile_number
-from clinic.web.forms.fields import ChoiceField, KilogramField, PastDateField, PastMomentField, StripField, WordsField
+from clinic.web.forms.fields import (
+    ChoiceField,
+    KilogramField,
+    PastDateField,
+    PastMomentField,
+    StripField,
+    WordsField,
+    offer,
+)
 from rehab.engine.pathway import SharedRules
 from rehab.engine.scope import is_of_age
 from rehab.words import in_words, number
@@ -186,7 +194,7 @@ class RegisterForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.shared, self.site, self.zone = shared, site, ZoneInfo(site.time_zone)
         self.now = now.astimezone(self.zone)
-        self.fields["circumstances"].choices = circumstance_choices(shared)
+        offer(self, "circumstances", circumstance_choices(shared))
         for field in self.fields.values():
             if isinstance(field, PastDateField):
                 field.today = self.now.date()
@@ -244,7 +252,8 @@ class RegisterForm(forms.Form):
 
     def clean(self) -> dict:
         """Compare what belongs together; every fault goes to its own field."""
-        given = super().clean()
+        super().clean()
+        given = self.cleaned_data
         self._check_side(given)
         self._check_order(given)
         self._check_weight(given)
@@ -300,15 +309,19 @@ class RegisterForm(forms.Form):
             message = _("%(segment)s is not the tibial shaft. This tool plans %(shaft)s only: use the local pathway.")
             found.append(("fracture_code", message % words))
         born_on, injured = given.get("born_on"), given.get("injured_at")
-        is_known = born_on and injured and born_on <= injured.date()
-        if is_known and not is_of_age(born_on, injured.date(), shared.adult_age):
+        if (
+            born_on
+            and injured
+            and born_on <= injured.date()
+            and not is_of_age(born_on, injured.date(), shared.adult_age)
+        ):
             message = _("Under %(age)d on the day of the injury. This tool plans for adults only.")
             found.append(("born_on", message % {"age": shared.adult_age}))
         ruled_out = [code for code in given.get("circumstances", []) if code in shared.refused_circumstances]
         if ruled_out:
-            words = ", ".join(str(CIRCUMSTANCES.get(code, code)) for code in ruled_out)
+            names = ", ".join(str(CIRCUMSTANCES.get(code, code)) for code in ruled_out)
             message = _("This tool makes no plan for: %(words)s. Use the local pathway.")
-            found.append(("circumstances", message % {"words": words}))
+            found.append(("circumstances", message % {"words": names}))
         return found
 
     def registration(self) -> Registration:

@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from clinic.web.drawings.dates import day_month_year
-from clinic.web.forms.fields import ChoiceField
+from clinic.web.forms.fields import ChoiceField, offer
 from clinic.web.pictures import load_words
 from rehab.engine.facts import Stage
 from rehab.engine.plan import Plan
@@ -33,7 +33,7 @@ class StageForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.plan, self.caps = plan, caps
         stages = [stage for stage in Stage if only is None or stage in only]
-        self.fields["stage"].choices = [(stage.value, self._choice(stage)) for stage in stages]
+        offer(self, "stage", [(stage.value, self._choice(stage)) for stage in stages])
 
     def _choice(self, stage: Stage):
         words, note = load_words(stage, self.caps[stage])
