@@ -270,14 +270,16 @@ class FollowUp:
             return
         for stage, codes in self.now.gate_codes.items():
             row = self.now.book.latest(codes[-1])
-            is_review = len(codes) > 1 and row is not None and row.is_open
-            if not is_review or stage.rank > order.stage.rank or (row.placed and row.placed <= order.on):
+            if len(codes) == 1 or row is None or not row.is_open or stage.rank > order.stage.rank:
                 continue
-            codes.pop()
-            is_needed = any(why.rule in {"S12", "S16"} for why in row.why) or any(
-                others[-1] == row.code for others in self.now.gate_codes.values()
-            )
-            row.lapsed = row.rule.is_extra and not is_needed
+            if row.placed is None or row.placed > order.on:
+                codes.pop()
+                row.lapsed = row.rule.is_extra and not self._is_needed(row)
+
+    def _is_needed(self, row: Row) -> bool:
+        """Say whether an extra visit has another purpose than the review that lapsed."""
+        is_film = any(why.rule in {"S12", "S16"} for why in row.why)
+        return is_film or any(codes[-1] == row.code for codes in self.now.gate_codes.values())
 
     def ladder(self) -> tuple[LadderRow, ...]:
         """Write the ladder of the treatment in force, as known so far."""

@@ -1,7 +1,7 @@
 """Reminders still to be sent: two for an attendance, at local wall times (S14, R63, R64)."""
 
 from collections.abc import Iterable
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 
 from rehab.engine.clinic_calendar import ClinicCalendar
 from rehab.engine.pathway import ReminderRules
@@ -37,7 +37,7 @@ def reminders_due(
     return sorted(reminders, key=lambda reminder: (reminder.send_at, reminder.number))
 
 
-def _days(visit_on: date, calendar: ClinicCalendar, rules: ReminderRules) -> list[tuple[int, date, object]]:
+def _days(visit_on: date, calendar: ClinicCalendar, rules: ReminderRules) -> list[tuple[int, date, time]]:
     first = visit_on - timedelta(days=rules.first_days_before)
     second = calendar.working_day_on_or_before(visit_on - DAY)
     pair = [(2, second, rules.second_at)]

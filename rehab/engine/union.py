@@ -50,9 +50,13 @@ class UnionWatch:
         """Remember a scored film."""
         self.scored.append(scored)
 
-    def older_totals(self, newest: Scored) -> list[Scored]:
-        """Give the earlier films on the same scale that have a total (R55, R56)."""
-        return [old for old in self.scored if old is not newest and old.scale is newest.scale and old.total is not None]
+    def older_totals(self, newest: Scored) -> list[tuple[date, int]]:
+        """Give day and total of the earlier films on the same scale that have a total (R55, R56)."""
+        return [
+            (old.on, old.total)
+            for old in self.scored
+            if old is not newest and old.scale is newest.scale and old.total is not None
+        ]
 
     # -- alerts ------------------------------------------------------------------------------------------------
 
@@ -71,24 +75,24 @@ class UnionWatch:
     def falling_score(self, newest: Scored) -> Reason | None:
         """Flag a total below that of the film before it on the same scale (R59)."""
         older = self.older_totals(newest)
-        if newest.total is None or not older or newest.total >= older[-1].total:
+        if newest.total is None or not older or newest.total >= older[-1][1]:
             return None
-        values = {"total": newest.total, "before": older[-1].total, "before_on": older[-1].on}
+        values = {"total": newest.total, "before": older[-1][1], "before_on": older[-1][0]}
         return Reason("R59", "falling_score", {**values, "scale": newest.scale.value})
 
     def score_has_not_risen(self) -> bool:
         """Say whether the newest total is known not to be above the one before it on its scale (R59)."""
         newest = next((scored for scored in reversed(self.scored) if scored.total is not None), None)
-        if newest is None:
+        if newest is None or newest.total is None:
             return False
-        older = [old for old in self.older_totals(newest) if old.on <= newest.on]
-        return bool(older) and newest.total <= older[-1].total
+        older = self.older_totals(newest)
+        return bool(older) and newest.total <= older[-1][1]
 
-    def not_progressed(self, newest: Scored) -> list[Scored]:
+    def not_progressed(self, newest: Scored) -> list[tuple[date, int]]:
         """Give the older films, on the same scale, that scored as much as this one or more: no progress since."""
         if newest.total is None:
             return []
-        return [old for old in self.older_totals(newest) if old.total >= newest.total]
+        return [(on, total) for on, total in self.older_totals(newest) if total >= newest.total]
 
     def possible_nonunion(self, newest: Scored) -> Reason | None:
         """Apply the non-union test (R57).
@@ -99,9 +103,9 @@ class UnionWatch:
         """
         if self.confirmed_on is not None or newest.on < months_after(self.injury_on, self.rules.nonunion_months):
             return None
-        for old in self.not_progressed(newest):
-            if months_after(old.on, self.rules.no_progress_months) <= newest.on:
-                values = {"total": newest.total, "scale": newest.scale.value, "old_on": old.on, "old_total": old.total}
+        for old_on, old_total in self.not_progressed(newest):
+            if months_after(old_on, self.rules.no_progress_months) <= newest.on:
+                values = {"total": newest.total, "scale": newest.scale.value, "old_on": old_on, "old_total": old_total}
                 return Reason("R57", "possible_nonunion", values)
         return None
 
@@ -112,7 +116,7 @@ class UnionWatch:
         older = self.not_progressed(newest)
         if not older or self.possible_nonunion(newest) is not None:
             return None
-        oldest = min(old.on for old in older)
+        oldest = min(on for on, _ in older)
         return max(
             months_after(oldest, self.rules.no_progress_months),
             months_after(self.injury_on, self.rules.nonunion_months),

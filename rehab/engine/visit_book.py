@@ -100,17 +100,16 @@ class VisitBook:
     def serving(self, window: DatedWindow, *, on: date, needs_film: bool, union_on: date | None) -> Row | None:
         """Find the visit that already falls inside a window, nearest its target, a tie to the earlier (R26)."""
         candidates = [
-            row
+            (abs((row.placed - window.target).days), row.placed, row.order, row)
             for row in self.rows
             if (row.is_open or row.state is VisitState.ATTENDED)
+            and row.placed is not None
             and window.holds(row.placed)
             and not row.code.startswith("O")
             and (row.rule.with_film or not needs_film)
             and self.is_real(row, on=on, union_on=union_on)
         ]
-        return min(
-            candidates, key=lambda row: (abs((row.placed - window.target).days), row.placed, row.order), default=None
-        )
+        return min(candidates)[-1] if candidates else None
 
     # -- asking ------------------------------------------------------------------------------------------------
 

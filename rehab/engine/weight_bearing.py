@@ -208,11 +208,13 @@ def _callus_cortices(gate: GateRule, visit: GateVisit, evidence: Evidence) -> Re
 def _callus_or_fading(gate: GateRule, visit: GateVisit, evidence: Evidence) -> Reading:
     seen, seen_on = _callus_count(visit, evidence)
     fading = evidence.findings.newest("fading_line_cortices", visits=visit.codes, since=visit.since)
-    counts = [(n, on) for n, on in ((seen, seen_on), (fading and int(fading.value), fading and fading.on)) if on]
+    counts = [(seen, seen_on)] if seen is not None else []
+    if fading is not None:
+        counts.append((int(fading.value), fading.on))
     if not counts:
         return None, None, None
-    best, on = max(counts, key=lambda pair: pair[0] or 0)
-    return (best or 0) >= (gate.at_least or 0), best, on
+    best, on = max(counts, key=lambda pair: pair[0])
+    return best >= (gate.at_least or 0), best, on
 
 
 def _union_confirmed(gate: GateRule, visit: GateVisit, evidence: Evidence) -> Reading:
