@@ -3,7 +3,7 @@
 import json
 import re
 from collections.abc import Iterator
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from functools import cache
 from math import isfinite
 from pathlib import Path as FilePath
@@ -53,15 +53,10 @@ def _is_whole(checker: object, value: object) -> bool:
     return _is_number(checker, value) and value == int(value)  # type: ignore[call-overload]
 
 
-def _is_multiple(_validator: object, step: Decimal, value: object, _schema: object) -> Iterator[ValidationError]:
-    if not _is_number(None, value):
-        return
-    try:
-        is_multiple = exact(value) % step == 0
-    except InvalidOperation:  # far too large to divide
-        is_multiple = False
-    if not is_multiple:
-        yield ValidationError(f"not a multiple of {step}")
+def _has_few_decimals(_validator: object, most: int, value: object, _schema: object) -> Iterator[ValidationError]:
+    """Check our own keyword: `multipleOf` 0.1 would refuse 69.6 in every reader that counts in binary."""
+    if _is_number(None, value) and round(exact(value), most) != exact(value):
+        yield ValidationError(f"more than {most} decimals")
 
 
 def _fits_pattern(_validator: object, pattern: str, value: object, _schema: object) -> Iterator[ValidationError]:
@@ -85,7 +80,7 @@ def exact(value: object) -> Decimal:
 
 _ExactValidator = validators.extend(
     Draft202012Validator,
-    {"multipleOf": _is_multiple, "pattern": _fits_pattern, "if": _if_then},
+    {"decimalsAtMost": _has_few_decimals, "pattern": _fits_pattern, "if": _if_then},
     type_checker=Draft202012Validator.TYPE_CHECKER.redefine_many({"number": _is_number, "integer": _is_whole}),
 )
 
