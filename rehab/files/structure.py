@@ -55,7 +55,10 @@ def _is_whole(checker: object, value: object) -> bool:
 
 def _has_few_decimals(_validator: object, most: int, value: object, _schema: object) -> Iterator[ValidationError]:
     """Check our own keyword: `multipleOf` 0.1 would refuse 69.6 in every reader that counts in binary."""
-    if _is_number(None, value) and round(exact(value), most) != exact(value):
+    if not _is_number(None, value):
+        return
+    exponent = exact(value).normalize().as_tuple().exponent
+    if isinstance(exponent, int) and -exponent > most:
         yield ValidationError(f"more than {most} decimals")
 
 
