@@ -14,11 +14,15 @@ A_TOUCH = 0.1  # how much of the sole a touch fills, for the eye only
 UNLIMITED = (Stage.WBAT, Stage.FWB)
 
 
-class NotYetKnown(ValueError):
+class NoSheet(ValueError):
+    """No sheet is printed; the message says why."""
+
+
+class NotYetKnown(NoSheet):
     """The course holds entries from after the day of printing, so the sheet would tell of the future."""
 
 
-class OutOfScope(ValueError):
+class OutOfScope(NoSheet):
     """This course is outside the pathway, so no sheet is printed. A clinician must arrange follow-up."""
 
 

@@ -13,7 +13,7 @@ from clinic.documents.sides import joined, side_words
 from clinic.documents.steps import STAIRS, WALKING, Lesson, Step
 from rehab.engine.facts import Side
 
-WIDTHS = {12.5: (108.0, 95.0), 14.0: (154.0, 112.0), 18.0: (162.0, 140.0), 24.0: (180.0, 225.0)}  # points
+WIDTHS = {12.5: (108.0, 95.0), 14.0: (154.0, 112.0), 18.0: (146.0, 138.0), 24.0: (180.0, 225.0)}  # points
 SOLES_HEIGHT = {12.5: 8.6, 14.0: 8.6, 18.0: 8.6, 24.0: 5.4}  # times the text size
 LABEL_SHARE = 0.88  # words in a drawing against the text, in ordinary print
 

@@ -11,7 +11,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from clinic.documents.from_plan import EMERGENCY_NUMBERS, OutOfScope, known_on, sheet_from_plan
+from clinic.documents.from_plan import EMERGENCY_NUMBERS, NoSheet, known_on, sheet_from_plan
 from clinic.documents.page import sheet_pdf
 from clinic.documents.pdf import FaultySheet, PdfIsOff
 from clinic.documents.sheet import TEXT_SIZES, Paper, Sheet, Site
@@ -98,7 +98,7 @@ def sheet_of(planned: PlannedCourse, size: float, on: date | None, options: dict
     )
     try:
         return sheet_from_plan(plan, course, planned.clinic, None, site, on=printed_on, size=size)
-    except OutOfScope as refused:
+    except NoSheet as refused:
         why = " ".join(reason_text(reason) for reason in plan.scope.refused_because)
         raise CommandError(f"{refused} {why}", returncode=BAD_INPUT) from refused
 
