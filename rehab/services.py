@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from uuid import UUID
 
-from django.contrib.auth.models import AbstractBaseUser
+from django.contrib.auth.models import User
 from django.utils.translation import gettext as _
 
 from rehab import queries
@@ -55,12 +55,13 @@ def lock(injury: Injury, seen_version: int | None = None) -> Injury:
     return held
 
 
-def register_injury(document: dict, *, site_key: UUID, by: AbstractBaseUser, at: datetime) -> Injury:
+def register_injury(document: dict, *, site_key: UUID, by: User, at: datetime) -> Injury:
     """Put an injury with its first treatment on file from the document of a course file.
 
     Raises CourseFaults with everything that is wrong.
     """
     course, _clinic = read_course(document, queries.pathways_in_force(site_key))
+    assert course.born_on is not None  # the reader refuses a course without it
     injury = Injury.objects.create(site_key=site_key, born_on=course.born_on, **_injury_fields(course.injury))
     for treatment in course.treatments:
         _add_treatment(injury, treatment, by=by, at=at)
@@ -85,9 +86,7 @@ def _injury_fields(injury: facts.Injury) -> dict[str, object]:
     }
 
 
-def add_treatment(
-    injury: Injury, treatment: facts.Treatment, *, days: ClinicDays, by: AbstractBaseUser, at: datetime
-) -> Treatment:
+def add_treatment(injury: Injury, treatment: facts.Treatment, *, days: ClinicDays, by: User, at: datetime) -> Treatment:
     """Record a further treatment: a conversion, or the same kind again. Raises CourseFaults."""
     course = course_of(injury, days.clinic.time_zone)
     document = document_of(course, days.clinic)
@@ -96,7 +95,7 @@ def add_treatment(
     return _add_treatment(injury, treatment, by=by, at=at)
 
 
-def _add_treatment(injury: Injury, treatment: facts.Treatment, *, by: AbstractBaseUser, at: datetime) -> Treatment:
+def _add_treatment(injury: Injury, treatment: facts.Treatment, *, by: User, at: datetime) -> Treatment:
     principle = treatment.fixation_principle
     return Treatment.objects.create(
         site_key=injury.site_key,
@@ -117,7 +116,7 @@ def record(
     fact: Fact,
     *,
     days: ClinicDays,
-    by: AbstractBaseUser,
+    by: User,
     at: datetime,
     supersedes: HistoryEntry | None = None,
     note: str = "",
@@ -162,7 +161,7 @@ def _add_entry(
     injury: Injury,
     fact: Fact,
     *,
-    by: AbstractBaseUser,
+    by: User,
     at: datetime,
     supersedes: HistoryEntry | None = None,
     note: str = "",
@@ -182,7 +181,7 @@ def _add_entry(
     )
 
 
-def withdraw(entry: HistoryEntry, *, why: str, by: AbstractBaseUser, at: datetime) -> HistoryEntry:
+def withdraw(entry: HistoryEntry, *, why: str, by: User, at: datetime) -> HistoryEntry:
     """Take an entry back: it stays readable, with who took it back and why, and no longer counts."""
     return HistoryEntry.objects.create(
         site_key=entry.site_key,

@@ -3,7 +3,7 @@
 from datetime import datetime
 from uuid import UUID
 
-from django.contrib.auth.models import AbstractBaseUser
+from django.contrib.auth.models import User
 
 from clinic.audit.models import AccessEntry
 from clinic.common.clock import now
@@ -12,7 +12,7 @@ from clinic.common.clock import now
 def note(
     *,
     site_key: UUID,
-    user: AbstractBaseUser | None,
+    user: User | None,
     who: str,
     role: str,
     action: str,

@@ -20,6 +20,7 @@ from rehab.engine.replan import PlanDifference
 from rehab.files import CourseFaults
 from rehab.models import HistoryEntry, Injury, PlannedVisit
 from rehab.translate import ClinicDays
+from rehab.translate.entries import day_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,7 @@ class Act:
 
     def record(self, fact: services.Fact, *, supersedes: HistoryEntry | None = None, why: str = "") -> HistoryEntry:
         """Append one fact of this act to the history. Raises CourseFaults."""
-        self.refuse_the_future(services.day_of(fact), "$.on")
+        self.refuse_the_future(day_of(fact), "$.on")
         self.entry = services.record(
             self.injury, fact, days=self.days, by=self.by.user, at=self.at, supersedes=supersedes, note=why
         )

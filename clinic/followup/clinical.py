@@ -159,6 +159,7 @@ def order_stage(
 
 def _is_early(act: Act, order: facts.StageOrdered) -> bool:
     """Say whether an order raises the load before the ladder allows it, or beside the ladder."""
+    assert act.before is not None  # an episode that can be ordered for has a plan
     if order.stage.rank <= act.before.stage_now.stage.rank:
         return False
     row = next((row for row in act.before.stages if row.stage is order.stage), None)

@@ -87,20 +87,24 @@ def _make_bookings(
     accepted_by: StaffMember | None,
 ) -> Booking:
     """Store the attendance: the first visit's booking holds the room, the others share it."""
-    lead = None
-    for visit in visits:
-        booking = Booking.objects.create(
+
+    def make(visit: PlannedVisit, shares_with: Booking | None) -> Booking:
+        return Booking.objects.create(
             visit=visit,
             episode=act.episode,
             session=session,
-            shares_with=lead,
-            stations=[] if lead else stations,
+            shares_with=shares_with,
+            stations=[] if shares_with else stations,
             accepted_by=accepted_by,
             booked_by=act.by,
             booked_at=act.at,
             changed_at=act.at,
         )
-        lead = lead or booking
+
+    first, *others = visits
+    lead = make(first, None)
+    for visit in others:
+        make(visit, lead)
     return lead
 
 

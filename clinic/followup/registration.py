@@ -87,7 +87,7 @@ def _patient(typed: Registration, site: Site) -> tuple[Patient, list[dict[str, s
         site=site,
         given_name=typed.given_name.strip(),
         family_name=typed.family_name.strip(),
-        born_on=typed.born_on,
+        born_on=typed.born_on,  # type: ignore[misc]  # None is told of by the course's own reader
         hospital_number=typed.hospital_number.strip(),
         email=typed.email.strip(),
         mobile=mobile,
@@ -114,8 +114,10 @@ def _course_faults(document: dict, site: Site, today: date, typed: Registration)
         message = _("The two sides do not agree. Look at the operation note and type the side twice.")
         faults.append({"path": "$.injury.side_again", "message": message})
     faults += _still_to_come(document, site, today)
-    known = set()
-    return [fault for fault in faults if not (fault["path"] in known or known.add(fault["path"]))]
+    first_by_path: dict[str, dict[str, str]] = {}
+    for fault in faults:
+        first_by_path.setdefault(fault["path"], fault)
+    return list(first_by_path.values())
 
 
 def _still_to_come(document: dict, site: Site, today: date) -> list[dict[str, str]]:

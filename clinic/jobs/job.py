@@ -32,6 +32,7 @@ class Job:
 
     def ask(self, *ids: int) -> None:
         """Put the job on the broker; a broker that is down costs time, never a message."""
+        assert self._task is not None, "there is no broker to ask: set REDIS_URL"
         try:
             self._task.apply_async(args=ids, retry=False)
         except Exception as broken:

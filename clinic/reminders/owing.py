@@ -110,7 +110,7 @@ def _leads_by_visit(episode: Episode) -> dict[int, Booking]:
     """Give, for each booked visit, the booking that carries its attendance."""
     live = episode.bookings.filter(status=BookingStatus.BOOKED)
     bookings = {row.pk: row for row in live.select_related("session", "episode__site", "episode__patient")}
-    return {row.visit_id: bookings.get(row.shares_with_id, row) for row in bookings.values()}
+    return {row.visit_id: bookings.get(row.shares_with_id or row.pk, row) for row in bookings.values()}
 
 
 def _row(booking: Booking, kind: MessageKind, channel: Channel, *, due_at: datetime, at: datetime) -> OutboxMessage:

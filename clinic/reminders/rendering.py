@@ -31,7 +31,7 @@ class Words:
 def render(message: OutboxMessage) -> Words:
     """Write a message: subject, text and HTML for e-mail, one line for a text message."""
     patient = message.episode.patient
-    name = f"messages/{NAMES[message.kind]}"
+    name = f"messages/{NAMES[MessageKind(message.kind)]}"
     with translation.override(patient.language):
         context = context_of(message)
         if message.channel == Channel.SMS:

@@ -21,14 +21,19 @@ SENDERS: Senders = {Channel.EMAIL: send_email, Channel.SMS: send_sms}
 FIRST_WAIT, LONGEST_WAIT = timedelta(seconds=30), timedelta(hours=6)
 
 
-def send_due(clock: Callable[[], datetime], *, at_most: int = 100) -> dict[str, int]:
+def send_due(
+    clock: Callable[[], datetime], *, at_most: int = 100, is_stopping: Callable[[], bool] = lambda: False
+) -> dict[str, int]:
     """Send what is due, and count how each message ended. What a dead sender held is freed first.
 
     `clock` is asked before each message: a slow mail server must not eat into the next one's lease.
+    So is `is_stopping`: whoever is told to stop finishes the message in hand and claims no other.
     """
     free_abandoned(clock())
     counts: dict[str, int] = {}
     for pk in due_ids(clock(), at_most=at_most):
+        if is_stopping():
+            break
         if state := send_if_due(pk, clock()):
             counts[state] = counts.get(state, 0) + 1
     return counts

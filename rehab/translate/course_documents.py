@@ -68,4 +68,4 @@ def _entry_part(entry: Any) -> dict[str, Any]:
 
 
 def _moment(at: datetime | None) -> str | None:
-    return at and at.astimezone(UTC).isoformat().replace("+00:00", "Z")
+    return at.astimezone(UTC).isoformat().replace("+00:00", "Z") if at else None

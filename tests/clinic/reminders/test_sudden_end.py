@@ -57,7 +57,9 @@ def test_a_dispatcher_told_to_stop_finishes_what_it_holds(tmp_path):
         dispatcher.send_signal(signal.SIGTERM)
 
         assert dispatcher.wait(timeout=20) == 0
-    assert "claimed" not in call_elsewhere(OWED, "states", DATABASE_URL=url)
+    states = call_elsewhere(OWED, "states", DATABASE_URL=url)
+    assert states["sent"] == len(gateway.keys)
+    assert set(states) == {"sent", "due"}  # nothing is left half done, nothing new was begun
 
 
 def test_two_dispatchers_on_one_outbox_send_nothing_twice(tmp_path):

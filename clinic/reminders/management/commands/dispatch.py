@@ -3,6 +3,7 @@
 import logging
 import signal
 import threading
+from collections.abc import Callable
 
 from django.conf import settings
 from django.core.management.base import BaseCommand
@@ -27,15 +28,15 @@ class Command(BaseCommand):
         for number in (signal.SIGTERM, signal.SIGINT):
             signal.signal(number, lambda *_: stop.set())
         while not stop.is_set():
-            if not go_round():
+            if not go_round(stop.is_set):
                 stop.wait(settings.FF_DISPATCH_SECONDS)
 
 
-def go_round() -> int:
+def go_round(is_stopping: Callable[[], bool]) -> int:
     """Send one batch; say how many messages ended. A database that is away is waited for."""
     try:
         beat(SWEEP, now())
-        return sum(send_due(now, at_most=50).values())
+        return sum(send_due(now, at_most=50, is_stopping=is_stopping).values())
     except Error:
         log.exception("the database did not answer; trying again")
         return 0
