@@ -60,6 +60,7 @@ def show_front_desk(request):
             "n_here": Counter(booking.status for booking in people)[BookingStatus.ATTENDED],
             "rooms": rooms_left(queries.room_on(site, today)),
             "dead": dead[: queries.LIST_LENGTH],
+            "without_visit": queries.episodes_without_a_visit(site)[: queries.LIST_LENGTH],
             "n_open": queries.open_episodes(site).count(),
             "may_book": may("book_visit", request.staff),
             "may_register": may("register_patient", request.staff),

@@ -83,6 +83,16 @@ def open_episodes(site: Site) -> QuerySet[Episode]:
     return Episode.objects.filter(site=site, ended_on=None)
 
 
+def episodes_without_a_visit(site: Site) -> QuerySet[Episode]:
+    """Open episodes for which nothing is planned: a refused course, or a plan that came to its end unnoticed.
+
+    Nobody in them would ever come again by the program's doing: a clinician must act (hazard H2).
+    """
+    planned = PlannedVisit.objects.filter(injury=OuterRef("injury"), state=VisitRowState.PLANNED, is_real=True)
+    lost = open_episodes(site).annotate(has_visit=Exists(planned)).filter(has_visit=False)
+    return lost.select_related("patient", "injury").order_by("opened_on", "id")
+
+
 def find_patients(site: Site, words: str) -> QuerySet[Patient]:
     """Patients whose names or number begin with each of the words. Nobody is ever chosen by the search itself."""
     found = Patient.objects.filter(site=site)

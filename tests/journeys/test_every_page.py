@@ -115,3 +115,16 @@ def test_a_person_signs_in_with_the_keyboard_alone(page, clinic, live_server):
     page.keyboard.press("Enter")
 
     page.get_by_role("heading", level=1, name="Thursday 4 February 2027").wait_for()
+
+
+def test_the_list_of_patients_follows_what_is_typed(page, addresses, live_server):
+    signed_in(page, live_server)
+    page.goto(f"{live_server.url}/patients")
+    search = page.get_by_label("Find a person: name or number")
+
+    search.press_sequentially("zz")
+    page.get_by_text("Nobody’s name or number begins with “zz”.").wait_for()
+    search.fill("toll")
+    page.get_by_text("Ann Tolliver").wait_for()
+
+    assert page.evaluate("document.activeElement.name") == "q"

@@ -21,6 +21,7 @@ def register_nadia(desk):
     desk.get_by_text("Nadia Rahmani is registered.").wait_for()
 
 
+@pytest.mark.pdf
 def test_a_clerk_registers_books_and_prints_and_the_invitation_arrives(clinic, desk, mailbox):
     register_nadia(desk)
 

@@ -8,7 +8,7 @@ from tests.support import cast
 
 pytestmark = pytest.mark.django_db
 
-BUDGET = 14  # session read and kept (4), user, staff; visits, episodes, count; today; room; messages; open episodes
+BUDGET = 15  # session read and kept (4), user, staff; visits, episodes, count; today; room; messages; open episodes
 
 
 def people(clerk, count):
@@ -48,6 +48,15 @@ def test_what_is_overdue_stands_first(signed_in, clerk, ann):
         ("due today", soon),
     ]
     assert answer.context["n_now"] == 2
+
+
+def test_who_is_refused_a_plan_stands_above_everything_and_is_never_lost(signed_in, clerk, ann):
+    refused = register_patient(cast.typed(hospital_number="HH 0043", bone_segment="43"), by=clerk, at=cast.DAY_ZERO)
+
+    answer = signed_in(clerk).get(reverse("front-desk"))
+
+    assert list(answer.context["without_visit"]) == [refused.episode]
+    assert "1 open episode has no visit to come: a clinician must arrange the follow-up." in answer.content.decode()
 
 
 def test_a_booked_visit_is_no_longer_to_book(signed_in, clerk, booked):
