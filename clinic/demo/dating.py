@@ -8,8 +8,9 @@ from rehab.engine.clinic_calendar import ClinicCalendar
 from rehab.engine.pathway import Pathways
 from rehab.translate import ClinicDays
 
-TRIAL = timedelta(days=200)  # a first guess; the search starts from what it shows
+TRIALS = [timedelta(days=n) for n in (200, 210, 220)]  # first guesses; the search starts from what one shows
 SEARCHED_DAYS = 12
+NEAR_ENOUGH = 3  # beyond so many days from the guess any day that fits will do: exactness was not to be had
 
 
 def dated_script(story: Story, today: date, days: ClinicDays, pathways: Pathways) -> Script:
@@ -26,9 +27,9 @@ def dated_script(story: Story, today: date, days: ClinicDays, pathways: Pathways
 
 
 def _nearest(story: Story, today: date, days: ClinicDays, pathways: Pathways) -> Script:
-    trial = write_script(story, today - TRIAL, today, days, pathways)
+    trial = _trial(story, today, days, pathways)
     goal = _goal(story, today, days.calendar_for(trial.course))
-    guess = today - TRIAL + (goal - _moment(trial))
+    guess = trial.course.treatments[0].on + (goal - _moment(trial))
     found: list[tuple[int, Script]] = []
     for offset in sorted(range(-SEARCHED_DAYS, SEARCHED_DAYS + 1), key=abs):
         try:
@@ -40,9 +41,22 @@ def _nearest(story: Story, today: date, days: ClinicDays, pathways: Pathways) ->
             if gap == 0:
                 return script
             found.append((abs(gap), script))
+        if found and abs(offset) >= NEAR_ENOUGH:
+            break
     if not found:
         raise Untellable(f"no day of operation makes {goal} the moment that the story names")
     return min(found, key=lambda each: each[0])[1]
+
+
+def _trial(story: Story, today: date, days: ClinicDays, pathways: Pathways) -> Script:
+    """Tell the story some months ago, to see how long it takes; a holiday may be in the way of one try."""
+    wrong: list[Untellable] = []
+    for ago in TRIALS:
+        try:
+            return write_script(story, today - ago, today, days, pathways)
+        except Untellable as why:
+            wrong.append(why)
+    raise wrong[0]
 
 
 def _moment(script: Script) -> date:

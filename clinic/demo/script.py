@@ -77,6 +77,7 @@ class _Writer:
         self.course = self.registered
         self.calendar = days.calendar_for(self.course)
         self.acts: list[ScriptedAct] = []
+        self.to_come = list(story.then)
 
     def write(self) -> Script:
         """Tell the ward's day, then step after step."""
@@ -84,7 +85,8 @@ class _Writer:
         days = [first]
         self._record_step(self.story.ward, first)
         self._book_ahead(first)
-        for step in self.story.then:
+        while self.to_come:
+            step = self.to_come.pop(0)
             day = self._day_of(step, days[-1])
             self._tell(step, day)
             days.append(day)
@@ -97,10 +99,17 @@ class _Writer:
     def _day_of(self, step: Step, before: date) -> date:
         if step.visit is None:
             return before + DAY * step.days_later
+        if self._came_along(step.visit, before):
+            return before
         day = self._row(step.visit, before).placed_on
         if day is None or day < before:
             raise Untellable(f"{step.visit} would be on {day}, before what was told already ({before})")
         return day
+
+    def _came_along(self, code: str, day: date) -> bool:
+        """Say whether a visit fell on the day of the one before it: one attendance, counted already."""
+        rows = [row for row in self._plan(day).visits if row.code == code and row.placed_on == day]
+        return any(row.state is VisitState.ATTENDED for row in rows)
 
     def _row(self, code: str, on: date) -> PlannedVisit:
         """Give the row of a visit that is still to come."""
@@ -120,7 +129,7 @@ class _Writer:
             self._convert(step, day)
         if step.moved:
             self._move(step.moved, day)
-        if step.visit:
+        if step.visit and not self._came_along(step.visit, day):
             outcome = facts.Missed if step.is_missed else facts.Attended
             self._add(day, outcome(day, step.visit))
         self._record_step(step, day)
@@ -150,6 +159,7 @@ class _Writer:
     def _book_ahead(self, day: date) -> None:
         """Book the next visit and all that open soon, but for those the story leaves on the list."""
         rows = [row for row in self._open_rows(day) if row.placed_on and row.placed_on > day]
+        left = self.story.not_booked - {step.visit for step in self.to_come}
         has_place = any(row.is_booked for row in rows)
         done: set[str] = set()
         for row in sorted(rows, key=lambda each: (each.placed_on, each.target_on)):
@@ -157,7 +167,7 @@ class _Writer:
                 continue
             is_next = not has_place
             has_place = True
-            if row.code in self.story.not_booked or not (is_next or row.earliest_on <= day + BOOKED_AHEAD):
+            if row.code in left or not (is_next or row.earliest_on <= day + BOOKED_AHEAD):
                 continue
             done |= self._book(row, rows, day)
 
