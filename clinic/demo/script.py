@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from clinic.demo.story import Step, Story
@@ -26,15 +27,12 @@ class Moved:
     place_on: date
 
 
-Told = facts.HistoryEntry | facts.Weight | facts.Treatment | Moved
-
-
 @dataclass(frozen=True, slots=True)
 class ScriptedAct:
     """One act: what is recorded on which day, and why, where a reason is given."""
 
     on: date
-    what: Told
+    what: Any  # a fact, a treatment, or a place moved; whoever tells it goes by its type
     reason: str = ""
 
 

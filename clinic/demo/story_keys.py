@@ -23,7 +23,8 @@ from clinic.demo.tables import (
     yes_no,
 )
 from rehab.engine.facts import Fibula, Film, FixationPrinciple, OpenGrade, Score, ScoreScale, Side, Stage, TreatmentKind
-from rehab.engine.pathway_shapes import PAIN_FINDINGS, RECORDED_FINDINGS
+from rehab.engine.pathway import PAIN_FINDINGS
+from rehab.engine.pathway_shapes import RECORDED_FINDINGS
 
 CORTICES = 4
 HIDDEN = "hidden"
@@ -130,10 +131,10 @@ def angle(positive: str, negative: str):
 
 def cortices(value: object) -> tuple[int | None, ...]:
     """Read a callus score: medial, lateral, anterior, posterior, each a number or “hidden”."""
-    is_four = isinstance(value, list) and len(value) == CORTICES
-    if not is_four or not all(each == HIDDEN or each in (1, 2, 3, 4) for each in value):  # type: ignore[union-attr]
+    scores = value if isinstance(value, list) else []
+    if len(scores) != CORTICES or not all(each == HIDDEN or each in (1, 2, 3, 4) for each in scores):
         raise ValueError(f'four cortices are wanted, like [2, 1, 1, "hidden"], not {shown(value)}.')
-    return tuple(None if each == HIDDEN else each for each in value)  # type: ignore[union-attr]
+    return tuple(None if each == HIDDEN else each for each in scores)
 
 
 _FILM = {

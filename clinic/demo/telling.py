@@ -76,7 +76,7 @@ class Telling:
     def visit(self, code: str) -> PlannedVisit:
         """Give the newest row of a visit that is still to come."""
         rows = self.episode.injury.planned_visits.filter(code=code, state=VisitRowState.PLANNED)
-        return rows.order_by("treatment__number", "attempt").last()
+        return rows.order_by("-treatment__number", "-attempt")[:1].get()
 
     def session_on(self, day: date) -> Session:
         """Give the session of a day."""
