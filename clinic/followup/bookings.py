@@ -52,10 +52,8 @@ def follow_up(episode: Episode, *, at: datetime) -> FollowedUp:
 
 
 def may_come_on(visit: PlannedVisit, on) -> bool:
-    """Say whether a day is inside a visit's window or, after a miss, not later than its deadline."""
-    if visit.earliest_on <= on <= visit.latest_on:
-        return True
-    return visit.deadline_on is not None and visit.planning_on < on <= visit.deadline_on
+    """Say whether a day is inside a visit's window. The deadline after a miss does not widen it (R18)."""
+    return visit.earliest_on <= on <= visit.latest_on
 
 
 def _close(booking: Booking, status: str, at: datetime) -> None:

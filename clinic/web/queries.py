@@ -130,16 +130,16 @@ def clinicians_of(site: Site) -> list[tuple[str, str]]:
 
 
 def sessions_for(visit: PlannedVisit, site: Site, now: datetime) -> tuple[list, list]:
-    """Sessions with room for a visit: those inside its window (or deadline), and the nearest outside."""
+    """Sessions with room for a visit, after its planning day: those inside its window, and the nearest outside."""
     last = max(visit.latest_on, visit.deadline_on or visit.latest_on)
     near = sessions_with_room(
         site,
         visit.stations,
-        first=visit.earliest_on - timedelta(days=14),
+        first=max(visit.earliest_on - timedelta(days=14), visit.planning_on + timedelta(days=1)),
         last=last + timedelta(days=28),
         now=now,
     )
     found = sorted(near, key=lambda session: (abs((session.on - visit.target_on).days), session.on, session.starts))
-    inside = [session for session in found if visit.earliest_on <= session.on <= last]
+    inside = [session for session in found if visit.earliest_on <= session.on <= visit.latest_on]
     outside = [session for session in found if session not in inside]
     return inside, outside[:OUTSIDE_CHOICES]

@@ -16,7 +16,7 @@ from clinic.followup.refusals import (
     SessionFull,
     SessionShut,
 )
-from clinic.followup.services import book_visit, cancel_booking, move_booking, register_patient
+from clinic.followup.services import book_visit, cancel_booking, mark_missed, move_booking, register_patient
 from clinic.people.models import Role
 from clinic.reminders.models import MessageState, OutboxMessage
 from rehab.models import HistoryEntry
@@ -115,6 +115,16 @@ def test_a_day_outside_the_window_needs_a_named_clinician(ann, visit, clerk, sit
     assert outcome.booking.accepted_by == physiotherapist
     assert visit("N1").placed_on == date(2027, 2, 19)
     assert not visit("N1").in_window
+
+
+def test_a_deadline_after_a_miss_does_not_widen_the_window(booked, ann, visit, clerk, site):
+    mark_missed(visit("N1"), by=clerk, on=date(2027, 2, 17), at=datetime(2027, 2, 17, 17, tzinfo=UTC))
+    friday = make_session(site, date(2027, 2, 19))
+
+    again = visit("N1", attempt=2)
+    assert (again.latest_on, again.deadline_on) == (date(2027, 2, 18), date(2027, 2, 20))
+    with pytest.raises(OutsideWindow):
+        book_visit(again, friday, by=clerk, at=datetime(2027, 2, 17, 17, tzinfo=UTC))
 
 
 def test_a_visit_is_not_booked_twice(booked, visit, clerk, first_session):
