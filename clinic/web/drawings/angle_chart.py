@@ -12,7 +12,7 @@ from clinic.web.drawings.svg import box, circle, join, line, path, picture, text
 from rehab.words import number
 
 WIDTH, HEIGHT = 560, 230
-LEFT, RIGHT, TOP, BOTTOM = 78, 545, 12, 196
+LEFT, RIGHT, TOP, BOTTOM = 118, 552, 12, 196
 BEYOND = 2  # degrees drawn past the outermost value
 
 
@@ -87,15 +87,11 @@ def _ground(chart: AngleChart, scale: Scale) -> list[SafeString]:
         line(LEFT, upper, RIGHT, upper, "chart-limit"),
         line(LEFT, lower, RIGHT, lower, "chart-limit"),
         line(LEFT, middle, RIGHT, middle, "chart-straight"),
-        text(
-            LEFT - 8, upper + 5, f"{limit} {chart.negative}" if len(chart.negative) < 7 else limit, "chart-axis", "end"
-        ),
-        text(
-            LEFT - 8, lower + 5, f"{limit} {chart.positive}" if len(chart.positive) < 7 else limit, "chart-axis", "end"
-        ),
+        text(LEFT - 8, upper + 5, limit, "chart-axis", "end"),
+        text(LEFT - 8, upper + 23, chart.negative, "chart-axis", "end"),
+        text(LEFT - 8, lower - 13, chart.positive, "chart-axis", "end"),
+        text(LEFT - 8, lower + 5, limit, "chart-axis", "end"),
         text(LEFT - 8, middle + 5, _("straight"), "chart-axis", "end"),
-        text(RIGHT - 4, TOP + 17, chart.negative, "chart-axis", "end"),
-        text(RIGHT - 4, BOTTOM - 8, chart.positive, "chart-axis", "end"),
         line(LEFT, BOTTOM, RIGHT, BOTTOM, "chart-floor"),
     ]
 
