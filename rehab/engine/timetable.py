@@ -4,7 +4,7 @@ It follows from the pathway, the open grade, the anchor and the calendar alone, 
 who share these share it; each calendar remembers the timetables made with it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from rehab.engine.clinic_calendar import ClinicCalendar
@@ -38,8 +38,9 @@ def timetable(
         found: tuple[TimetableVisit, ...] = kept[1]
         return found
     not_before = max(anchor + DAY, planning_on)
+    asked = pathway.open_every_visit if grade is not OpenGrade.CLOSED else ()
     made = tuple(
-        settled(rule, DatedWindow.after(anchor, rule), not_before, calendar, pathway)
+        _also_asked(settled(rule, DatedWindow.after(anchor, rule), not_before, calendar, pathway), asked)
         for rule in (*pathway.visits, *_open_fracture_visits(pathway, grade))
     )
     if len(calendar.timetables) >= REMEMBERED:
@@ -57,6 +58,12 @@ def settled(
         why = (found.why, Reason("R30", "before_window"))
         return TimetableVisit(rule, window, found.on, why, (*rule.contents, rule.if_before_window))
     return TimetableVisit(rule, window, found.on, (found.why,), rule.contents)
+
+
+def _also_asked(visit: TimetableVisit, lines: tuple[str, ...]) -> TimetableVisit:
+    """Add what is asked at every visit of a person with an open fracture, each line once."""
+    missing = tuple(line for line in lines if line not in visit.contents)
+    return replace(visit, contents=(*visit.contents, *missing)) if missing else visit
 
 
 def _open_fracture_visits(pathway: Pathway, grade: OpenGrade) -> list[VisitRule]:

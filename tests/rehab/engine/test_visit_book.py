@@ -103,3 +103,11 @@ def test_an_entry_that_fits_no_visit_is_handed_back():
 
 def test_the_ward_visit_needs_no_row():
     assert planned(a_course(NAIL, NAILED_ON, Attended(date(2027, 2, 2), "N0"))).unmatched == ()
+
+
+def test_infection_is_asked_about_at_every_visit_of_an_open_fracture_and_of_no_closed_one():
+    question = "signs of infection asked about"
+    plans = [planned(a_course(NAIL, NAILED_ON, open_grade=grade)) for grade in (OpenGrade.I, OpenGrade.CLOSED)]
+
+    asked = [{visit.contents.count(question) for visit in plan.visits} for plan in plans]
+    assert asked == [{1}, {0}]
