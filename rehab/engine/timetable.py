@@ -4,7 +4,7 @@ It follows from the pathway, the open grade, the anchor and the calendar alone, 
 who share these share it; each calendar remembers the timetables made with it.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from rehab.engine.clinic_calendar import ClinicCalendar
@@ -38,9 +38,8 @@ def timetable(
         found: tuple[TimetableVisit, ...] = kept[1]
         return found
     not_before = max(anchor + DAY, planning_on)
-    asked = pathway.open_every_visit if grade is not OpenGrade.CLOSED else ()
     made = tuple(
-        _also_asked(settled(rule, DatedWindow.after(anchor, rule), not_before, calendar, pathway), asked)
+        settled(rule, DatedWindow.after(anchor, rule), not_before, calendar, pathway, grade)
         for rule in (*pathway.visits, *_open_fracture_visits(pathway, grade))
     )
     if len(calendar.timetables) >= REMEMBERED:
@@ -50,20 +49,25 @@ def timetable(
 
 
 def settled(
-    rule: VisitRule, window: DatedWindow, not_before: date, calendar: ClinicCalendar, pathway: Pathway
+    rule: VisitRule,
+    window: DatedWindow,
+    not_before: date,
+    calendar: ClinicCalendar,
+    pathway: Pathway,
+    grade: OpenGrade,
 ) -> TimetableVisit:
     """Place one visit; before its window it gains the pathway's line for that case (R30)."""
     found: Place = place(window, calendar, not_before=not_before, search_days=pathway.shared.no_place_within_days)
+    why, contents = (found.why,), rule.contents
     if rule.if_before_window and found.on is not None and found.on < window.earliest:
-        why = (found.why, Reason("R30", "before_window"))
-        return TimetableVisit(rule, window, found.on, why, (*rule.contents, rule.if_before_window))
-    return TimetableVisit(rule, window, found.on, (found.why,), rule.contents)
+        why, contents = (*why, Reason("R30", "before_window")), (*contents, rule.if_before_window)
+    return TimetableVisit(rule, window, found.on, why, (*contents, *_also_asked(contents, pathway, grade)))
 
 
-def _also_asked(visit: TimetableVisit, lines: tuple[str, ...]) -> TimetableVisit:
-    """Add what is asked at every visit of a person with an open fracture, each line once."""
-    missing = tuple(line for line in lines if line not in visit.contents)
-    return replace(visit, contents=(*visit.contents, *missing)) if missing else visit
+def _also_asked(contents: tuple[str, ...], pathway: Pathway, grade: OpenGrade) -> tuple[str, ...]:
+    """Give what is asked at every visit of a person with an open fracture, each line once."""
+    lines = pathway.open_every_visit if grade is not OpenGrade.CLOSED else ()
+    return tuple(line for line in lines if line not in contents)
 
 
 def _open_fracture_visits(pathway: Pathway, grade: OpenGrade) -> list[VisitRule]:

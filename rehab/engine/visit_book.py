@@ -61,6 +61,7 @@ class VisitBook:
         self.calendar = calendar
         self.anchor = treatment.on
         self.injury_on = injury.on
+        self.open_grade = injury.open_grade
         self.rows: list[Row] = []
         self.decision_row: Row | None = None  # the week-24 visit
         self._n_extra = 0
@@ -95,7 +96,7 @@ class VisitBook:
         self._n_extra += 1
         rule = replace(rule, code=f"X{self._n_extra}")
         earliest = max(self.anchor + DAY, cause_on, not_before or cause_on)
-        return self._add(settled(rule, window, earliest, self.calendar, self.pathway), cause_on)
+        return self._add(settled(rule, window, earliest, self.calendar, self.pathway, self.open_grade), cause_on)
 
     def serving(self, window: DatedWindow, *, on: date, needs_film: bool, union_on: date | None) -> Row | None:
         """Find the visit that already falls inside a window, nearest its target, a tie to the earlier (R26)."""
