@@ -58,7 +58,8 @@ def settled(
 ) -> TimetableVisit:
     """Place one visit; before its window it gains the pathway's line for that case (R30)."""
     found: Place = place(window, calendar, not_before=not_before, search_days=pathway.shared.no_place_within_days)
-    why, contents = (found.why,), rule.contents
+    why: tuple[Reason, ...] = (found.why,)
+    contents = rule.contents
     if rule.if_before_window and found.on is not None and found.on < window.earliest:
         why, contents = (*why, Reason("R30", "before_window")), (*contents, rule.if_before_window)
     return TimetableVisit(rule, window, found.on, why, (*contents, *_also_asked(contents, pathway, grade)))
