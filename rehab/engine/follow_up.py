@@ -135,7 +135,8 @@ class FollowUp:
         code = "missed_first" if row.attempt == 1 else "missed_again"
         if not has_place:
             code = "missed_no_place"
-        values = {"visit": row.code, "rebooked_on": again.placed, "deadline": again.deadline, "attempt": row.attempt}
+        again_on = {"rebooked_on": again.placed, "deadline": again.deadline, "attempt": row.attempt}
+        values = {"visit": row.code, "title": row.rule.title, **again_on}
         level = Level.AMBER if code == "missed_first" else Level.RED
         self._raise(level, "missed", row.placed, [Reason("S8", code, values)], row.code)
 
@@ -312,7 +313,8 @@ class FollowUp:
         if row.placed == day and not self._findings_say_no(rule, self.now.gate_visit(rule)):
             return
         window = DatedWindow.after(row.placed, self.shared.gate_review)
-        reason = Reason("S10", "gate_review", {"stage": rule.stage.value, "visit": row.code, "attended": row.placed})
+        values = {"stage": rule.stage.value, "visit": row.code, "title": row.rule.title, "attended": row.placed}
+        reason = Reason("S10", "gate_review", values)
         review = self._need_extra(GATE_REVIEW, window, row.placed, reason)
         self.now.gate_codes[rule.stage].append(review.code)
 

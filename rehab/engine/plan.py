@@ -220,7 +220,7 @@ def _without_outcome(visits: Iterable[PlannedVisit], on: date) -> list[Alert]:
             Level.AMBER,
             "missed",
             visit.placed_on,
-            (Reason("R22", "no_outcome", {"visit": visit.code}),),
+            (Reason("R22", "no_outcome", {"visit": visit.code, "title": visit.title}),),
             visit=visit.code,
         )
         for visit in visits
@@ -235,7 +235,7 @@ def _without_place(visits: Iterable[PlannedVisit]) -> list[Alert]:
             Level.RED,
             "missed",
             visit.planning_on,
-            (Reason("R14", "no_place_exists", {"visit": visit.code, "latest": visit.latest_on}),),
+            (Reason("R14", "no_place_exists", {"visit": visit.code, "title": visit.title, "latest": visit.latest_on}),),
             visit=visit.code,
         )
         for visit in visits

@@ -274,5 +274,5 @@ def _joined(visit: PlannedVisit, group: list[PlannedVisit]) -> PlannedVisit:
     others = [other for other in group if other is not visit]
     lines = dict.fromkeys((*visit.contents, *(line for other in others for line in other.contents)))
     codes = tuple(other.code for other in others)
-    why = (*visit.why, Reason("S7", "merged", {"codes": codes}))
+    why = (*visit.why, Reason("S7", "merged", {"codes": codes, "titles": tuple(other.title for other in others)}))
     return replace(visit, together_with=codes, contents=tuple(lines), why=why)

@@ -13,6 +13,7 @@ from rehab.words.dates import in_words
 from rehab.words.gates import finding_name
 from rehab.words.measures import amount, reading
 from rehab.words.numbers import number
+from rehab.words.pathways import pathway_text
 from rehab.words.stages import printed_stage
 from rehab.words.terms import authoriser_name
 
@@ -172,9 +173,18 @@ def _worded(reason: Reason) -> dict[str, str]:
     if "because" in reason.values:
         because = CLOSED_BECAUSE.get(str(reason.values["because"]))
         words["because"] = f" ({because})" if because else ""
+    if "title" in reason.values:
+        words["visit"] = _visit(reason.values["title"])
+    if isinstance(titles := reason.values.get("titles"), list | tuple):
+        words["codes"] = ", ".join(_visit(title) for title in titles)
     if isinstance(reason.values.get("tenths_kg"), int):
         words["kg"] = number(Decimal(str(reason.values["tenths_kg"])) / 10)
     return words
+
+
+def _visit(title: object) -> str:
+    """Name a visit by what it is for: its code alone tells a reader nothing."""
+    return _("“%(visit)s”") % {"visit": pathway_text(str(title))}
 
 
 def _value(name: str, value: object) -> str:
