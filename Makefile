@@ -30,7 +30,7 @@ help: ## say what each command does
 
 # --- From nothing to .venv ---------------------------------------------------------------------
 
-install: .venv/.dev.stamp pdf-libraries ## put all that running and testing needs into .venv
+install: .venv/.dev.stamp .venv/.node.stamp pdf-libraries ## put all that running and testing needs into .venv
 
 python:
 	@command -v "$(PYTHON)" >/dev/null || { echo "No $(PYTHON) found. Install Python 3.11 or newer, or say which: make PYTHON=/path/to/python3 ..."; exit 1; }
@@ -58,6 +58,11 @@ install_from = $(PY) -m uv pip install --quiet --python $(PY) --require-hashes -
 	@echo "Installing what running and testing need into .venv ..."
 	@$(call install_from,requirements-dev.txt)
 	@touch .venv/.run.stamp $@
+
+# A second reader of invitations, for tests only; without npm its tests say why they are left out.
+.venv/.node.stamp: tests/clinic/invitations/js/package-lock.json .venv/.uv.stamp
+	@if command -v npm >/dev/null; then npm ci --silent --prefix $(<D) >/dev/null || echo "npm could not bring the second calendar reader."; fi
+	@touch $@
 
 # WeasyPrint draws the printed papers with Pango, which no Python package carries. As root on Debian
 # it is installed; elsewhere you are told the one command, and everything but the papers works.

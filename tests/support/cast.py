@@ -2,6 +2,7 @@
 
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
+from typing import Any
 
 from django.contrib.auth import get_user_model
 
@@ -16,7 +17,7 @@ DAY_ZERO = datetime(2027, 2, 2, 16, 15, tzinfo=UTC)
 
 def make_site(name: str = "Harbour Fracture Clinic", **changes) -> Site:
     """A clinic in England, open on Mondays, Wednesdays and Fridays."""
-    values = {
+    values: dict[str, Any] = {
         "name": name,
         "neutral_name": "Harbour Clinic",
         "time_zone": "Europe/London",
@@ -55,7 +56,7 @@ def make_session(site: Site, on: date, *, starts: time = time(9, 30), **room_for
 
 def typed(**changes) -> Registration:
     """A form filled in for Ann Tolliver: right, closed 42-A2, nailed on 2 February 2027 (worked case 1)."""
-    values = {
+    values: dict[str, Any] = {
         "given_name": "Ann",
         "family_name": "Tolliver",
         "born_on": date(1993, 1, 15),

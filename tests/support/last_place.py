@@ -36,7 +36,7 @@ def prepare(n_rounds: int):
 
     site = cast.make_site()
     clerk = cast.make_staff(site, Role.CLERK, "Cora Finch")
-    visits = [[] for _ in range(N_CLERKS)]
+    visits: list[list] = [[] for _ in range(N_CLERKS)]
     for number in range(N_CLERKS * n_rounds):
         form = cast.typed(hospital_number=f"HH {number}")
         injury = register_patient(form, by=clerk, at=cast.DAY_ZERO).episode.injury

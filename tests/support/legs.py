@@ -16,6 +16,8 @@ from xml.etree import ElementTree
 ROOT = Path(__file__).resolve().parents[2]
 PYTEST = [sys.executable, "-m", "pytest", "-q"]
 WITH_SERVICES = [sys.executable, str(ROOT / "tests/support/with_services.py")]
+# Two cores finish the first leg in little more than half the time; the second waits mostly for its servers.
+TWO_AT_A_TIME = ["-n", "2"]
 NO_TESTS = 5
 USUAL_LEGS = ("sqlite", "services")
 
@@ -49,7 +51,7 @@ def run_leg(leg: str, report: Path, origin: str) -> tuple[Counter, int]:
 def command_of(leg: str, origin: str) -> list[str]:
     """Return the command of a leg. The short one is only a proof that the servers of the wheels serve."""
     if leg == "sqlite":
-        return [*PYTEST, "-m", "not services and not browser and not long"]
+        return [*PYTEST, *TWO_AT_A_TIME, "-m", "not services and not browser and not long"]
     marks = "services" if leg == "short" else "(services or browser or database) and not long"
     return [*WITH_SERVICES, "--from", origin, "--", *PYTEST, "-m", marks]
 

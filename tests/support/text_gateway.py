@@ -13,7 +13,10 @@ class TextGateway:
     """Counts requests by key; `answers` are given first, one a request, then 202 to everything."""
 
     def __init__(self, seconds: float = 0) -> None:
-        self.seconds, self.keys, self.bodies, self.answers = seconds, Counter(), [], []
+        self.seconds = seconds
+        self.keys: Counter[str] = Counter()
+        self.bodies: list[dict] = []
+        self.answers: list[int] = []
         self.url = ""
 
     def wait_for(self, n_keys: int, seconds: float = 60) -> None:
