@@ -10,6 +10,7 @@ from rehab.engine.pathway import AlignmentLimits
 from rehab.engine.planned import Reason
 
 ANGLES = ("coronal", "sagittal")
+MEASURES = (*ANGLES, "rotation", "shortening", "contact")
 
 
 class FilmColour(StrEnum):
@@ -53,11 +54,11 @@ class AlignmentWatch:
         pathway gives (the same or the next day); a later one is judged against the old
         baseline, so that a slip in between is not hidden (R44).
         """
-        if self._replaces_baseline(film):
+        is_measured = any(getattr(film, name) is not None for name in MEASURES)
+        if is_measured and self._replaces_baseline(film):
             self._start(film=None)
         is_first = self.baseline is None
         colour, reasons = judge(film, self._compared_with(), self.limits)
-        is_measured = any(getattr(film, name) is not None for name in (*ANGLES, "rotation", "shortening", "contact"))
         judgement = FilmJudgement(
             film, colour, reasons, is_measured and is_first, colour is FilmColour.RED and not self.has_red
         )

@@ -69,7 +69,7 @@ class FollowUp:
             if self.so_far or isinstance(entry, _ANYTIME):
                 _TOLD[type(entry)](self, entry, index)
         self._pass_time_before(max(self.evidence_on, self.course.treatments[-1].on) + DAY)
-        if self.delayed.by_the_clock(self.evidence_on):
+        if self.ended_on is None and self.delayed.by_the_clock(self.evidence_on):
             self._raise_delayed_union()
         return self
 
@@ -92,6 +92,7 @@ class FollowUp:
         steps = ladder_rules(pathway, self.course.injury, started.orders)
         started.reviewed = tuple(rule for rule in steps if rule.reviewed_if_not_met)
         self.so_far.append(started)
+        self.ended_on = None  # a further treatment opens the plan again, even after a discharge
 
     def _raise(
         self, level: Level, kind: str, on: date, reasons: Iterable[Reason], visit: str | None = None
@@ -114,8 +115,7 @@ class FollowUp:
         if not rows:
             self.unmatched.append(Unmatched(index, entry.visit))
         for row in rows:
-            if self.delayed.consider(entry.on, is_decision_visit=row.rule.decides_delayed_union):
-                self._raise_delayed_union()
+            self._consider_delayed_union(entry.on, is_decision_visit=row.rule.decides_delayed_union)
 
     def _missed(self, entry: facts.Missed, index: int) -> None:
         named = self._named_elsewhere(index, from_on=entry.on, to_on=entry.on)
@@ -169,8 +169,8 @@ class FollowUp:
         scored = Scored.of(film, self.shared.union)
         if scored is not None:
             self._film_scored(scored)
-        if self.so_far and self.delayed.consider(film.on, is_decision_visit=False):
-            self._raise_delayed_union()
+        if self.so_far:
+            self._consider_delayed_union(film.on, is_decision_visit=False)
 
     def _film_judged(self, judgement: FilmJudgement, index: int) -> None:
         on, colour = judgement.film.on, judgement.colour
@@ -211,6 +211,10 @@ class FollowUp:
         if suggested is not None:
             on, reason = suggested
             self._raise(Level.INFO, "union suggested", on, [reason])
+
+    def _consider_delayed_union(self, on: date, *, is_decision_visit: bool) -> None:
+        if self.ended_on is None and self.delayed.consider(on, is_decision_visit=is_decision_visit):
+            self._raise_delayed_union()
 
     def _raise_delayed_union(self) -> None:
         on = self.delayed.raised_on

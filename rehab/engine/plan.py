@@ -166,14 +166,22 @@ def _tasks_of(told: FollowUp, so_far: TreatmentSoFar, visits: list[PlannedVisit]
 
 
 def _consultant_review(told: FollowUp, so_far: TreatmentSoFar, visits: list[PlannedVisit]) -> Task | None:
-    code = so_far.pathway.consultant_visit
-    if code is None or so_far.number != 1:
+    """Judge by the newest row of the first cast visit, unless one was attended in an earlier cast (R61)."""
+    code, injury, shared = so_far.pathway.consultant_visit, told.course.injury, told.shared
+    attended_before = any(
+        row.code == code and row.state is VisitState.ATTENDED
+        for earlier in told.so_far[: so_far.number - 1]
+        for row in earlier.book.rows
+    )
+    is_long_after = tasks.consultant_review_due_at(injury, shared) < so_far.treatment.at
+    if code is None or attended_before or (so_far.number > 1 and is_long_after):
         return None
     rows = [visit for visit in visits if visit.code == code]
-    first = rows[0].placed_on if rows else None
-    is_done = any(row.state is VisitState.ATTENDED for row in rows)
+    newest = rows[-1] if rows else None
+    placed_on = newest.placed_on if newest else None
+    is_done = newest is not None and newest.state is VisitState.ATTENDED
     return tasks.consultant_review(
-        told.course.injury, first, is_done=is_done, calendar=told.calendar, shared=told.shared
+        injury, placed_on, so_far.number, is_done=is_done, calendar=told.calendar, shared=shared
     )
 
 
@@ -202,6 +210,8 @@ def _alert(told: FollowUp, raised: RaisedAlert) -> Alert:
 
 def _is_open(told: FollowUp, raised: RaisedAlert) -> bool:
     """A miss is settled when the visit is attended, a film by an operation, a healing alert by confirmed union."""
+    if told.ended_on is not None:
+        return False
     if raised.kind in UNTIL_UNION:
         return told.union.confirmed_on is None
     if raised.kind == "alignment":
@@ -209,8 +219,8 @@ def _is_open(told: FollowUp, raised: RaisedAlert) -> bool:
     if raised.kind == "missed":
         row = told.so_far[raised.treatment - 1].book.latest(raised.visit or "")
         is_attended = row is not None and row.state is VisitState.ATTENDED
-        return raised.treatment == told.now.number and told.ended_on is None and not is_attended
-    return told.ended_on is None
+        return raised.treatment == told.now.number and not is_attended
+    return True
 
 
 def _without_outcome(visits: Iterable[PlannedVisit], on: date) -> list[Alert]:

@@ -45,20 +45,31 @@ def clot_reviews(
         days += shared.clot_review_every_days
 
 
+def consultant_review_due_at(injury: Injury, shared: SharedRules) -> datetime:
+    """Give the instant (UTC) by which a consultant must have looked: elapsed hours from presentation."""
+    return injury.presented_at.astimezone(UTC) + timedelta(hours=shared.consultant_review_hours)
+
+
 def consultant_review(
-    injury: Injury, visit_on: date | None, *, is_done: bool, calendar: ClinicCalendar, shared: SharedRules
+    injury: Injury,
+    visit_on: date | None,
+    number: int,
+    *,
+    is_done: bool,
+    calendar: ClinicCalendar,
+    shared: SharedRules,
 ) -> Task | None:
     """Ask for a consultant's notes-and-images review when the first visit comes after the hours allowed (R61).
 
     Elapsed hours from presentation. Source: 72 h, British Orthopaedic Association statement
     on fracture-clinic review.
     """
-    due_at = injury.presented_at.astimezone(UTC) + timedelta(hours=shared.consultant_review_hours)
+    due_at = consultant_review_due_at(injury, shared)
     if visit_on is not None and calendar.appointment_at(visit_on) <= due_at:
         return None
     why = Reason("R61", "consultant_review", {"hours": shared.consultant_review_hours})
     state = TaskState.CLOSED if is_done else TaskState.OPEN
-    return Task(CONSULTANT_REVIEW, _local_date(due_at, calendar), state, 1, due_at=due_at, why=(why,))
+    return Task(CONSULTANT_REVIEW, _local_date(due_at, calendar), state, number, due_at=due_at, why=(why,))
 
 
 def antibiotic_reviews(

@@ -137,3 +137,15 @@ def test_a_film_with_nothing_measured_is_not_in_limits_and_is_no_first_film():
     nothing = a_film(1, coronal=None, sagittal=None, shortening=None)
 
     assert colours(nothing, a_film(8, coronal="4"), a_film(15, coronal="4")) == [None, GREEN, GREEN]
+
+
+def test_a_film_without_measurements_after_wedging_leaves_the_first_film_in_force():
+    watch = AlignmentWatch(LIMITS)
+    watch.read(a_film(1))
+    watch.read(a_film(8, coronal="-4"))
+    watch.wedge(date(2027, 9, 8))
+    watch.read(a_film(8, coronal=None, sagittal=None, shortening=None))
+
+    judged = watch.read(a_film(15, coronal="-5"))
+
+    assert (judged.colour, judged.is_new_baseline) == (RED, False)

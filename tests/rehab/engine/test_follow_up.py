@@ -17,7 +17,7 @@ from rehab.engine.facts import (
     UnionConfirmed,
     Wedged,
 )
-from tests.rehab.engine.people import CAST, NAIL, PLATE, a_course, planned, row, rows
+from tests.rehab.engine.people import CAST, NAIL, PLATE, a_course, a_treatment, planned, row, rows
 
 SURGEON = Authoriser.SURGEON
 PLATED_ON = "2027-09-10"
@@ -179,3 +179,19 @@ def test_what_a_discharge_needs_may_be_written_down_later_the_same_day():
     )
 
     assert planned(a_course(NAIL, "2027-02-02", *history)).ended_on == on
+
+
+def test_a_treatment_after_a_discharge_opens_the_plan_again():
+    discharged = Discharged(date(2027, 8, 16), "transferred, acknowledged")
+    plan = planned(a_course(NAIL, "2027-03-01", discharged, later=(a_treatment(NAIL, "2027-10-04"),)))
+
+    second = [visit for visit in plan.visits if visit.treatment == 2]
+    assert plan.ended_on is None
+    assert {visit.state for visit in second} == {"planned"}
+    assert [task.state for task in plan.tasks if task.treatment == 2] == ["open"]
+
+
+def test_nothing_about_healing_is_raised_once_the_plan_has_ended():
+    plan = planned(a_course(NAIL, "2027-02-02", Discharged(date(2027, 4, 1), "informed refusal")), on="2030-01-01")
+
+    assert levels(plan, "delayed union") == []

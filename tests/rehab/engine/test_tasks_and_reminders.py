@@ -2,7 +2,7 @@
 
 from datetime import UTC, date, datetime
 
-from rehab.engine.facts import AntibioticReviewClosed, ClotReviewClosed, OpenGrade
+from rehab.engine.facts import AntibioticReviewClosed, Attended, ClotReviewClosed, Missed, OpenGrade
 from tests.rehab.engine.people import CAST, NAIL, PLATE, a_course, a_treatment, at, planned
 
 
@@ -35,6 +35,30 @@ def test_a_late_first_cast_visit_asks_for_a_consultant_review_within_72_elapsed_
     (task,) = [task for task in plan.tasks if task.kind == "consultant review"]
 
     assert (task.due_at, task.due_on) == (datetime(2027, 3, 28, 15, tzinfo=UTC), date(2027, 3, 28))
+
+
+def consultant(plan) -> list[tuple[datetime | None, str, int]]:
+    """The consultant reviews: instant, state, treatment."""
+    return [(task.due_at, task.state.value, task.treatment) for task in plan.tasks if task.kind == "consultant review"]
+
+
+def test_a_missed_first_cast_visit_asks_for_a_consultant_review():
+    missed = Missed(date(2027, 3, 3), "C1")
+    course = a_course(CAST, "2027-03-01", missed, presented_at=at("2027-03-01", 8))
+
+    assert consultant(planned(course)) == [(datetime(2027, 3, 4, 8, tzinfo=UTC), "open", 1)]
+
+
+def test_a_new_cast_the_next_day_asks_for_the_review_that_its_first_visit_comes_too_late_for():
+    course = a_course(CAST, "2027-03-01", presented_at=at("2027-03-01", 8), later=(a_treatment(CAST, "2027-03-02"),))
+
+    assert consultant(planned(course)) == [(datetime(2027, 3, 4, 8, tzinfo=UTC), "open", 2)]
+
+
+def test_a_new_cast_weeks_later_asks_for_no_consultant_review():
+    course = a_course(CAST, "2027-03-01", Attended(date(2027, 3, 3), "C1"), later=(a_treatment(CAST, "2027-03-22"),))
+
+    assert consultant(planned(course)) == []
 
 
 def test_a_nail_asks_for_no_consultant_review():
