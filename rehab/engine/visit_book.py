@@ -171,6 +171,8 @@ class VisitBook:
             and (other is row or (other.code not in named and not other.rule.only_if_not_united))
         ]
         for other in together:
+            if other.placed != on:
+                other.why.insert(0, Reason("R17", state.value, {"on": on}))
             other.placed, other.state = on, state
         return together
 
@@ -201,7 +203,9 @@ class VisitBook:
         row.placed = found if found is not None and found <= last else None
         row.why.insert(0, Reason("S8", "rebooked_after_miss", {"missed": on, "deadline": deadline}))
         if not row.window.holds(row.placed):
-            row.why.append(Reason("S6", "rebooked_out_of_window", {"latest": row.window.latest}))
+            is_early = row.placed is not None and row.placed < row.window.earliest
+            code = "rebooked_before_window" if is_early else "rebooked_out_of_window"
+            row.why.append(Reason("S6", code, {"earliest": row.window.earliest, "latest": row.window.latest}))
         self._keep(row)
 
     # -- the answer ----------------------------------------------------------------------------------------------

@@ -36,6 +36,9 @@ SENTENCES = {
     "rebooked_after_miss": gettext_lazy(
         "First open day after the visit missed on %(missed)s; must happen by %(deadline)s."
     ),
+    "rebooked_before_window": gettext_lazy(
+        "OUT OF WINDOW: earlier than %(earliest)s, the first day of its window. A named clinician must accept it."
+    ),
     "rebooked_out_of_window": gettext_lazy(
         "OUT OF WINDOW: later than %(latest)s, the last day of its window. A named clinician must accept it."
     ),

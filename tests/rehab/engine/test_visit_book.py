@@ -111,3 +111,16 @@ def test_infection_is_asked_about_at_every_visit_of_an_open_fracture_and_of_no_c
 
     asked = [{visit.contents.count(question) for visit in plan.visits} for plan in plans]
     assert asked == [{1}, {0}]
+
+
+def test_a_visit_on_another_day_says_first_that_the_person_came_then():
+    visit = row(planned(a_course(NAIL, NAILED_ON, Attended(date(2027, 2, 24), "N1"))), "N1")
+
+    assert (visit.in_window, visit.why[0].rule, visit.why[0].values["on"]) == (False, "R17", date(2027, 2, 24))
+
+
+def test_a_visit_missed_before_its_window_is_not_told_as_late():
+    plan = planned(a_course(NAIL, NAILED_ON, Missed(date(2027, 3, 1), "N2")))
+
+    assert rows(plan, "N2")[-1] == (date(2027, 3, 3), "planned")
+    assert [visit for visit in plan.visits if visit.code == "N2"][-1].why[-1].code == "rebooked_before_window"
