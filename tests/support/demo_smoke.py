@@ -55,8 +55,7 @@ def use_demo(clone: Path, said: Path) -> None:
         name, password = first_login(said.read_text())
         visitor.sign_in(name, password)
         print(f"signed in as {name}", flush=True)
-        episode = visitor.first_link(EPISODE, "an episode")
-        page = visitor.get(episode)
+        episode, page = first_with_sheet(visitor)
         if not re.search(r"\b(LEFT|RIGHT)\b", page, re.IGNORECASE):
             raise Smoke(f"{episode} does not name the side")
         print(f"opened {urllib.parse.urlsplit(episode).path}", flush=True)
@@ -67,6 +66,16 @@ def use_demo(clone: Path, said: Path) -> None:
     if is_answering(port):
         raise Smoke("still answers after it was stopped")
     print("stopped, and nothing answers any more", flush=True)
+
+
+def first_with_sheet(visitor: "Visitor") -> tuple[str, str]:
+    """Open the first episode that has a sheet: a person out of scope has none, and may stand on top."""
+    episodes = visitor.links(EPISODE, "an episode")
+    for episode in episodes:
+        page = visitor.get(episode)
+        if visitor.has_link(SHEET):
+            return episode, page
+    raise Smoke(f"none of {len(episodes)} episodes links to a sheet")
 
 
 @contextmanager
@@ -163,11 +172,19 @@ class Visitor:
 
     def first_link(self, wanted: re.Pattern[str], what: str) -> str:
         """Find the first link of the page that looks like this."""
+        return self.links(wanted, what)[0]
+
+    def links(self, wanted: re.Pattern[str], what: str) -> list[str]:
+        """Find every link of the page that looks like this, each once."""
         links = re.findall(r'href="([^"]+)"', self.page)
-        found = next((link for link in links if wanted.search(link.split("?")[0])), None)
-        if found is None:
+        found = [link for link in links if wanted.search(link.split("?")[0])]
+        if not found:
             raise Smoke(f"{self.at} links to no page that looks like {what}; it links to {sorted(set(links))}")
-        return urllib.parse.urljoin(self.at, found.replace("&amp;", "&"))
+        return list(dict.fromkeys(urllib.parse.urljoin(self.at, link.replace("&amp;", "&")) for link in found))
+
+    def has_link(self, wanted: re.Pattern[str]) -> bool:
+        """Say whether any link of the page looks like this."""
+        return any(wanted.search(link.split("?")[0]) for link in re.findall(r'href="([^"]+)"', self.page))
 
 
 def inputs(page: str) -> dict[str, tuple[str, str]]:
