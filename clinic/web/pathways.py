@@ -11,13 +11,22 @@ from django.utils.translation import gettext as _
 from clinic.people.models import Site
 from clinic.web.access import staff_only
 from clinic.web.pictures import load_words, needs_words, split_term
-from rehab.engine.facts import Stage, TreatmentKind
+from rehab.engine.facts import OpenGrade, Stage, TreatmentKind
 from rehab.engine.figures import Source
 from rehab.engine.pathway import Pathway, StageRule, VisitRule
 from rehab.engine.pathway_files import load_sources
 from rehab.queries import pathways_in_force
+from rehab.words.pathways import pathway_text
 from rehab.words.spoken_pathway import KNOWN, VERDICTS
 from rehab.words.terms import authoriser_name
+
+
+@dataclass(frozen=True, slots=True)
+class VisitLine:
+    """One visit of the pathway, and for whom it is when not for everybody."""
+
+    rule: VisitRule
+    only: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +56,8 @@ def show_pathway(request, name: str):
     pathway = _pathways(request.staff.site)[kinds[name]]
     context = {
         "pathway": pathway,
-        "visits": [*pathway.visits, *_open_visits(pathway)],
-        "stages": [_stage_line(rule) for rule in pathway.stages],
+        "visits": _visit_lines(pathway),
+        "stages": [_stage_line(rule, pathway) for rule in pathway.stages],
         "limits": _limits(pathway),
         "sources": _sources(pathway),
     }
@@ -63,18 +72,38 @@ def _open_visits(pathway: Pathway) -> list[VisitRule]:
     return [rule.visit for rule in pathway.open_visits if pathway.treatment in rule.treatments]
 
 
-def _stage_line(rule: StageRule) -> StageLine:
+def _visit_lines(pathway: Pathway) -> list[VisitLine]:
+    """The pathway's visits, then those that only some people have, with who they are."""
+    usual = [VisitLine(rule, _("only if not healed") if rule.only_if_not_united else "") for rule in pathway.visits]
+    opened = [
+        VisitLine(
+            rule.visit,
+            _("only after an open fracture, grade %(grades)s")
+            % {"grades": ", ".join(grade.value for grade in OpenGrade if grade in rule.grades)},
+        )
+        for rule in pathway.open_visits
+        if pathway.treatment in rule.treatments
+    ]
+    return usual + opened
+
+
+def _stage_line(rule: StageRule, pathway: Pathway) -> StageLine:
     term, plain = split_term(rule.stage)
     if rule.stage in (Stage.PWB25, Stage.PWB50, Stage.PWB75):
         plain = _("at most so many kilograms as ordered")
     return StageLine(
         term=term,
         plain=plain or load_words(rule.stage, None)[1],
-        visit=rule.gate_visit,
+        visit=_gate_visit_title(rule.gate_visit, pathway),
         conditions=[needs_words(gate) for gate in rule.gates],
         by=_(" or ").join(authoriser_name(by) for by in rule.authorised_by),
         sources=list(rule.sources),
     )
+
+
+def _gate_visit_title(code: str, pathway: Pathway) -> str:
+    titles = {visit.code: visit.title for visit in pathway.visits}
+    return pathway_text(titles[code]) if code in titles else _("On the ward, before going home")
 
 
 def _limits(pathway: Pathway) -> list[tuple[str, str]]:

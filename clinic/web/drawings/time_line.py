@@ -146,9 +146,9 @@ def _riser(before: Stretch, after: Stretch, scale: Scale) -> SafeString:
 def _label(stretch: Stretch, left: float, right: float) -> SafeString:
     """Above a solid stretch, inside a hatched one on a plain ground; left out where there is no room."""
     room = right - left - 12
-    if room < 64:
-        return box(left, RULER_Y, 0, 0, "none")
     words = wrapped(stretch.words, 15.5, room, bold=True)
+    if room < 64 or _widest(words, []) > room:
+        return box(left, RULER_Y, 0, 0, "none")
     note = wrapped(stretch.note, 14.5, room) if stretch.note and room > ROOM_FOR_NOTE else []
     height = 19 * len(words) + 18 * len(note) + 8
     if stretch.tense is Tense.SOLID or height > RULER_Y - _top(stretch) - 5:

@@ -56,3 +56,10 @@ def test_names_in_one_row_never_touch():
     for row in {label.row for label in labels}:
         lefts = sorted(label.left for label in labels if label.row == row)
         assert all(second - first > 60 for first, second in pairwise(lefts))
+
+
+def test_words_wider_than_their_stretch_are_left_out():
+    soon = replace(YEAR.stretches[1], from_on=date(2027, 2, 26))  # 9 days: too narrow for one long word
+    narrow = replace(YEAR, stretches=(replace(YEAR.stretches[0], words="Non-weightbearing"), soon))
+
+    assert "Non-weightbearing" not in str(draw_time_line(narrow))
