@@ -38,9 +38,14 @@ class FindingsBook:
             added[name] = finding
         return added
 
-    def newest(self, name: str, *, visits: frozenset[str], since: date) -> Finding | None:
-        """Give the newest value recorded for one of the visits, or on or after a day."""
+    def newest(self, name: str, *, visits: frozenset[str], since: date, anchor: date) -> Finding | None:
+        """Give the newest value of the present treatment: recorded for one of the visits, or on or after a day.
+
+        What was found before the anchor belongs to an earlier treatment, whose visits may have the same codes.
+        """
         for finding in reversed(self.by_name.get(name, [])):
+            if finding.on < anchor:
+                return None
             if finding.visit in visits or finding.on >= since:
                 return finding
         return None

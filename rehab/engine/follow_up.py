@@ -32,6 +32,7 @@ from rehab.engine.weight_bearing import (
 )
 
 DAY = timedelta(days=1)
+ALARMS = frozenset({"alignment", HIGH_RISK})
 
 
 class FollowUp:
@@ -98,6 +99,8 @@ class FollowUp:
         self, level: Level, kind: str, on: date, reasons: Iterable[Reason], visit: str | None = None
     ) -> RaisedAlert:
         alert = RaisedAlert(level, kind, on, list(reasons), len(self.so_far), visit)
+        if self.so_far and level is Level.RED and kind in ALARMS:
+            self.now.is_alarm_unanswered = True
         self.alerts.append(alert)
         return alert
 
@@ -243,12 +246,16 @@ class FollowUp:
         if not self._findings_of_the_day or self._findings_of_the_day[0][0].on > day:
             return
         for entry, recorded in self._findings_of_the_day:
-            reasons = self._new_pain(recorded) if self.union.score_has_not_risen() else []
-            if "implants_unchanged" in recorded and recorded["implants_unchanged"].value is False:
-                reasons.append(Reason("R59", "implants_changed", {}))
+            reasons = self._alarming(recorded)
             if reasons and self.so_far:
                 self._raise(Level.RED, HIGH_RISK, entry.on, reasons, entry.visit)
         self._findings_of_the_day = []
+
+    def _alarming(self, recorded: dict[str, Finding]) -> list[Reason]:
+        reasons = self._new_pain(recorded) if self.union.score_has_not_risen() else []
+        if "implants_unchanged" in recorded and recorded["implants_unchanged"].value is False:
+            reasons.append(Reason("R59", "implants_changed", {}))
+        return reasons
 
     def _new_pain(self, recorded: dict[str, Finding]) -> list[Reason]:
         return [
@@ -262,11 +269,14 @@ class FollowUp:
         stage = stage_now(now.orders, now.treatment.on, self.course.weights, self.shared).stage
         reason = None
         if order.by is not facts.Authoriser.SURGEON and order.stage.rank > stage.rank:
-            reason = why_order_has_no_effect(order, self.ladder(), stage)
+            is_alarm = now.is_alarm_unanswered or any(self._alarming(found) for _, found in self._findings_of_the_day)
+            reason = why_order_has_no_effect(order, self.ladder(), stage, is_alarm_unanswered=is_alarm)
         if reason is not None:
             self._raise(Level.AMBER, "scope", order.on, [reason])
             return
         now.orders.take(order)
+        if order.by is facts.Authoriser.SURGEON:
+            now.is_alarm_unanswered = False
         self._let_reviews_lapse(order)
 
     def _let_reviews_lapse(self, order: facts.StageOrdered) -> None:

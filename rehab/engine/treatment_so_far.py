@@ -35,6 +35,7 @@ class TreatmentSoFar:
     orders: OrderBook = field(default_factory=OrderBook)
     gate_codes: dict[Stage, list[str]] = field(default_factory=dict)
     clot_closed_on: date | None = None
+    is_alarm_unanswered: bool = False  # an urgent alert since the surgeon's last order
     reviewed: tuple[StageRule, ...] = ()  # the steps whose gate is looked at again when not met
 
     def gate_visit(self, rule: StageRule) -> GateVisit:
@@ -43,6 +44,6 @@ class TreatmentSoFar:
         codes = self.gate_codes.setdefault(rule.stage, [rule.gate_visit])
         row, first = self.book.latest(codes[-1]), self.book.first(codes[0])
         if row is None or first is None:
-            return GateVisit(rule.gate_visit, anchor, anchor, frozenset(codes), anchor)
+            return GateVisit(rule.gate_visit, anchor, anchor, frozenset(codes), anchor, anchor)
         since = min(first.window.earliest, first.placed or first.window.earliest)
-        return GateVisit(row.code, row.placed, row.window.earliest, frozenset(codes), since)
+        return GateVisit(row.code, row.placed, row.window.earliest, frozenset(codes), since, anchor)

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 
 from rehab.engine.alignment import FilmColour, FilmJudgement
 from rehab.engine.facts import Authoriser, Injury, Stage, StageOrdered, Weight
-from rehab.engine.findings import FindingsBook
+from rehab.engine.findings import Finding, FindingsBook
 from rehab.engine.pathway import GateRule, Pathway, SharedRules, StageRule
 from rehab.engine.planned import GateState, LadderRow, Reason, StageNow
 from rehab.engine.union import UnionWatch
@@ -26,6 +26,11 @@ class GateVisit:
     earliest_on: date
     codes: frozenset[str]  # this visit and the ones it follows (after a gate not met)
     since: date  # findings and films from this day on belong to the gate
+    anchor: date  # nothing found before it opens a gate of this treatment
+
+    def newest(self, findings: FindingsBook, name: str) -> Finding | None:
+        """Give the newest value of a finding that belongs to this gate."""
+        return findings.newest(name, visits=self.codes, since=self.since, anchor=self.anchor)
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +170,7 @@ Reading = tuple[bool | None, int | bool | None, date | None]
 
 
 def _recorded(gate: GateRule, visit: GateVisit, evidence: Evidence) -> Reading:
-    found = evidence.findings.newest(gate.finding, visits=visit.codes, since=visit.since)
+    found = visit.newest(evidence.findings, gate.finding)
     if found is None:
         return None, None, None
     if gate.equals is not None:
@@ -207,7 +212,7 @@ def _callus_cortices(gate: GateRule, visit: GateVisit, evidence: Evidence) -> Re
 
 def _callus_or_fading(gate: GateRule, visit: GateVisit, evidence: Evidence) -> Reading:
     seen, seen_on = _callus_count(visit, evidence)
-    fading = evidence.findings.newest("fading_line_cortices", visits=visit.codes, since=visit.since)
+    fading = visit.newest(evidence.findings, "fading_line_cortices")
     counts = [(seen, seen_on)] if seen is not None else []
     if fading is not None:
         counts.append((int(fading.value), fading.on))
@@ -230,11 +235,14 @@ _READERS = {
 }
 
 
-def why_order_has_no_effect(order: StageOrdered, rows: Sequence[LadderRow], now: Stage) -> Reason | None:
-    """Say why an order changes nothing, or None when it takes effect at once (R37).
+def why_order_has_no_effect(
+    order: StageOrdered, rows: Sequence[LadderRow], now: Stage, *, is_alarm_unanswered: bool
+) -> Reason | None:
+    """Say why an order changes nothing, or None when it takes effect at once (R36, R37, R49).
 
     A surgeon may order any stage on any day. A physiotherapist may always go down; up only
-    to a step that names the physiotherapist, from its day on, with every bar of its gate met.
+    one step, to a step that names the physiotherapist, from its day on, with every bar of
+    its gate met, and not while a surgeon has still to answer an urgent alert.
     """
     if order.by is Authoriser.SURGEON or order.stage.rank <= now.rank:
         return None
@@ -242,6 +250,11 @@ def why_order_has_no_effect(order: StageOrdered, rows: Sequence[LadderRow], now:
     row = next((row for row in rows if row.stage is order.stage), None)
     if row is None or order.by not in row.authorised_by:
         return Reason("R37", "order_needs_surgeon", values)
+    below = rows[rows.index(row) - 1].stage if row is not rows[0] else row.stage
+    if now.rank < below.rank:
+        return Reason("R36", "order_skips_a_step", {**values, "below": below.value})
+    if is_alarm_unanswered:
+        return Reason("R49", "order_alarm_unanswered", values)
     if row.not_before is None or order.on < row.not_before:
         return Reason("R37", "order_too_early", {**values, "not_before": row.not_before})
     shut = tuple(gate.finding for gate in row.gates if gate.met is not True)

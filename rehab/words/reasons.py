@@ -94,6 +94,12 @@ SENTENCES = {
     "fragmentary_wedge_in_cast": gettext_lazy("Fragmentary wedge in a cast: tends to move out of place again."),
     # orders
     "order_needs_surgeon": gettext_lazy("%(stage)s was ordered by a %(by)s: only a surgeon may. Nothing changed."),
+    "order_skips_a_step": gettext_lazy(
+        "%(stage)s was ordered by a %(by)s before %(below)s was: only a surgeon may skip a step. Nothing changed."
+    ),
+    "order_alarm_unanswered": gettext_lazy(
+        "%(stage)s was ordered by a %(by)s while a surgeon has still to answer an urgent alert. Nothing changed."
+    ),
     "order_too_early": gettext_lazy(
         "%(stage)s was ordered by a %(by)s before its day, %(not_before)s. Nothing changed."
     ),
@@ -198,7 +204,7 @@ def _value(name: str, value: object) -> str:
         return in_words(value)
     if isinstance(value, list | tuple):
         return ", ".join(_value(name.rstrip("s"), item) for item in value)
-    if name in {"stage", "now"}:
+    if name in {"stage", "now", "below"}:
         return printed_stage(Stage(str(value)))
     if name == "by":
         return authoriser_name(Authoriser(str(value)))

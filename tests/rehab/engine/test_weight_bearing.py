@@ -1,12 +1,14 @@
 """Weight bearing: the ladder, its gates, who may order, and the stage in force."""
 
 from datetime import date
+from decimal import Decimal
 
 import pytest
 
 from rehab.engine.facts import (
     Attended,
     Authoriser,
+    Film,
     GateFindings,
     OpenGrade,
     Stage,
@@ -15,7 +17,7 @@ from rehab.engine.facts import (
     Weight,
 )
 from rehab.engine.weight_bearing import cap_kg, next_stage
-from tests.rehab.engine.people import CAST, NAIL, PLATE, a_course, pathways, planned
+from tests.rehab.engine.people import CAST, NAIL, PLATE, a_course, a_treatment, pathways, planned
 
 SURGEON, PHYSIO = Authoriser.SURGEON, Authoriser.PHYSIOTHERAPIST
 SHARED = pathways()[NAIL].shared
@@ -184,6 +186,7 @@ def test_there_is_no_stage_after_full_weight_bearing():
 
 def test_full_weight_bearing_after_a_plate_needs_union_confirmed():
     history = (
+        StageOrdered(date(2027, 7, 12), Stage.WBAT, SURGEON),
         Attended(date(2027, 8, 9), "P4"),
         GateFindings(date(2027, 8, 9), "P4", {"gait_without_limp": True}),
     )
@@ -192,4 +195,46 @@ def test_full_weight_bearing_after_a_plate_needs_union_confirmed():
     without = planned(a_course(PLATE, "2027-04-19", *history, order))
     united = planned(a_course(PLATE, "2027-04-19", *history, UnionConfirmed(date(2027, 8, 9)), order))
 
-    assert (without.stage_now.stage, united.stage_now.stage) == (Stage.NWB, Stage.FWB)
+    assert (without.stage_now.stage, united.stage_now.stage) == (Stage.WBAT, Stage.FWB)
+
+
+GOOD_GAIT = GateFindings(date(2027, 4, 26), "N3", {"gait_without_limp": True, "walking_pain": 0})
+FREE = StageOrdered(date(2027, 4, 26), Stage.FWB, PHYSIO)
+
+
+@pytest.mark.parametrize(
+    ("history", "code"),
+    [
+        ((GOOD_GAIT, FREE), "order_skips_a_step"),  # the surgeon never ordered the step below
+        (
+            (ORDERED, GOOD_GAIT, StageOrdered(date(2027, 4, 26), Stage.NWB, SURGEON), FREE),
+            "order_skips_a_step",  # the surgeon took it back
+        ),
+        ((ORDERED, Film(date(2027, 4, 26), coronal=Decimal(-8)), GOOD_GAIT, FREE), "order_alarm_unanswered"),
+        (
+            (ORDERED, GateFindings(date(2027, 4, 26), "N3", {"implants_unchanged": False}), GOOD_GAIT, FREE),
+            "order_alarm_unanswered",
+        ),
+    ],
+)
+def test_a_physiotherapist_neither_skips_a_step_nor_passes_an_urgent_alert(history, code):
+    plan = planned(a_course(NAIL, NAILED_ON, *history))
+
+    assert plan.stage_now.stage is not Stage.FWB
+    assert code in [reason.code for alert in plan.alerts for reason in alert.reasons]
+
+
+def test_an_urgent_alert_that_a_surgeon_answered_with_an_order_holds_nothing():
+    slipped = Film(date(2027, 4, 26), coronal=Decimal(-8))
+    answered = StageOrdered(date(2027, 4, 26), Stage.WBAT, SURGEON)
+    plan = planned(a_course(NAIL, NAILED_ON, ORDERED, slipped, answered, GOOD_GAIT, FREE))
+
+    assert plan.stages[-1].not_before == date(2027, 5, 6)  # ten days after the newest order
+    assert plan.stage_now.stage is Stage.WBAT
+
+
+def test_what_was_found_before_an_exchange_nail_opens_no_gate_of_the_new_one():
+    exchange = a_treatment(NAIL, "2027-09-06")
+    plan = planned(a_course(NAIL, NAILED_ON, ORDERED, GOOD_GAIT, later=(exchange,)))
+
+    assert [gate.met for gate in plan.stages[-1].gates] == [None, None]
