@@ -76,6 +76,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "clinic.conf.no_store.no_store",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
@@ -182,6 +183,8 @@ STORAGES = {
 
 # Messages. The sender's address is each site's own.
 globals().update(mail_from(EMAIL_URL))
+# A demo without a gateway only shows its texts; a real clinic without one owes none, and nobody counts on them.
+TEXTS_LEAVE = DEBUG or bool(SMS_URL)
 
 # Workers of a hospital group; without REDIS_URL the dispatcher does their work.
 CELERY_BROKER_URL = REDIS_URL or None

@@ -2,6 +2,9 @@
 
 from datetime import datetime, time, timedelta
 
+from django.conf import settings
+from django.db.models import Q
+
 from clinic.common.clock import clinic_instant, clinic_today
 from clinic.diary.models import Booking, BookingStatus
 from clinic.people.models import Episode, Patient
@@ -39,7 +42,9 @@ def owe_cancellation(booking: Booking, *, at: datetime) -> list[OutboxMessage]:
 
 
 def _was_told(booking: Booking) -> bool:
-    return booking.messages.filter(state__in=MAY_HAVE_ARRIVED).exclude(kind__in=REMINDERS.values()).exists()
+    """Say whether the patient may know of this place; a change is owed only to somebody who may know of an older one."""
+    news = booking.messages.exclude(kind__in=REMINDERS.values())
+    return news.filter(Q(state__in=MAY_HAVE_ARRIVED) | Q(kind=MessageKind.CHANGE)).exists()
 
 
 def _overtake(booking: Booking) -> None:
@@ -60,14 +65,19 @@ def news_channel(patient: Patient) -> Channel | None:
     """Choose how news of a place leaves: e-mail carries the invitation; else a text; None: ring or write."""
     if patient.email:
         return Channel.EMAIL
-    return Channel.SMS if patient.mobile else None
+    return Channel.SMS if _takes_texts(patient) else None
 
 
 def reminder_channel(patient: Patient) -> Channel | None:
     """Choose how a reminder leaves: a text is seen soonest; else e-mail; None: ring or write."""
-    if patient.mobile:
+    if _takes_texts(patient):
         return Channel.SMS
     return Channel.EMAIL if patient.email else None
+
+
+def _takes_texts(patient: Patient) -> bool:
+    """Say whether a text would reach somebody: a mobile number, and a clinic that can send texts at all."""
+    return bool(patient.mobile) and settings.TEXTS_LEAVE
 
 
 def next_waking_moment(at: datetime, booking: Booking) -> datetime:

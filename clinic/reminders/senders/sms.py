@@ -14,13 +14,15 @@ TRY_LATER = 429
 
 
 def send_sms(message: OutboxMessage) -> None:
-    """Hand one text to the gateway; without a gateway it stays on the page of messages, for the demo.
+    """Hand one text to the gateway; without a gateway a demo keeps it on the page of messages.
 
     The key is the outbox row's, the same at every try, so that the gateway sends it once.
     2xx: taken. 429 and 5xx: later. Any other 4xx: never. Raises CannotSend.
     """
-    if not settings.SMS_URL:
+    if not settings.SMS_URL and settings.TEXTS_LEAVE:
         return
+    if not settings.SMS_URL:
+        raise CannotSend("no text gateway is set: SMS_URL", permanent=True)
     key = str(message.uuid)
     body = json.dumps({"to": message.to, "text": message.text, "key": key}).encode()
     request = urllib.request.Request(  # noqa: S310 - the address is the clinic's own setting, http or https only
