@@ -7,7 +7,6 @@ from django.db.models import Count, F, Q
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from clinic.common.clock import clinic_today
 from clinic.diary.calendar import starts_at
 from clinic.diary.models import Session, SessionRoom, SessionStatus, Station
 from clinic.people.models import Site
@@ -70,11 +69,16 @@ def give_back_room(session: Session, stations: Iterable[str]) -> None:
 
 
 def sessions_with_room(site: Site, stations: Iterable[str], *, first: date, last: date, now: datetime):
-    """List the open sessions between two days (both included) that have room at every station. One query."""
+    """List the open sessions between two days (both included) still to come that have room at every station.
+
+    Costs two queries.
+    """
     wanted = set(stations)
     free = Count("rooms", filter=Q(rooms__station__in=wanted, rooms__taken__lt=F("rooms__room_for")), distinct=True)
     found = Session.objects.filter(site=site, status=SessionStatus.OPEN, on__range=(first, last))
-    found = found.filter(on__gte=clinic_today(site.zone, now)).annotate(n_free=free).filter(n_free=len(wanted))
+    local = now.astimezone(site.zone)
+    to_come = Q(on__gt=local.date()) | Q(on=local.date(), starts__gt=local.time())
+    found = found.filter(to_come).annotate(n_free=free).filter(n_free=len(wanted))
     return found.prefetch_related("rooms").select_related("site").order_by("on", "starts", "id")
 
 

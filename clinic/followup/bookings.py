@@ -70,11 +70,26 @@ def end_booking(booking: Booking, *, at: datetime) -> list[OutboxMessage]:
         booking.refresh_from_db()
     elif booking.shares_with_id is None:
         give_back_room(booking.session, booking.stations)
+    else:
+        _need_less(booking)
     booking.sequence += 1
     booking.status, booking.changed_at = BookingStatus.CANCELLED, at
     booking.save(update_fields=["sequence", "status", "changed_at"])
     is_last = booking.shares_with_id is None and not heirs
     return owe_cancellation(booking, at=at) if is_last else []
+
+
+def _need_less(ending: Booking) -> None:
+    """Give back the room that only this visit of a shared attendance needed."""
+    lead = Booking.objects.select_related("visit", "session").get(pk=ending.shares_with_id)
+    if lead.status != BookingStatus.BOOKED:
+        return
+    others = lead.shared_by.filter(status=BookingStatus.BOOKED).exclude(pk=ending.pk).select_related("visit")
+    needed = {station for each in (lead, *others) for station in each.visit.stations}
+    only_here = (set(ending.visit.stations) & set(lead.stations)) - needed
+    if only_here:
+        give_back_room(lead.session, only_here)
+        Booking.objects.filter(pk=lead.pk).update(stations=sorted(set(lead.stations) - only_here))
 
 
 def _hand_over(booking: Booking, heirs: list[Booking]) -> None:
@@ -90,5 +105,5 @@ def _hand_over(booking: Booking, heirs: list[Booking]) -> None:
         calendar_uid=calendar_uid,
         sequence=booking.sequence,
     )
-    booking.messages.exclude(state__in=("sent", "dead", "superseded")).update(booking=first)
+    booking.messages.update(booking=first)  # also what was sent: it tells whether the patient knows of this entry
     Booking.objects.filter(pk__in=[other.pk for other in others]).update(shares_with=first)

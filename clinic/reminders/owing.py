@@ -42,7 +42,7 @@ def owe_cancellation(booking: Booking, *, at: datetime) -> list[OutboxMessage]:
 
 
 def _was_told(booking: Booking) -> bool:
-    """Say whether the patient may know of this place; a change is owed only to somebody who may know of an older one."""
+    """Say whether the patient may know of the place; a change is only ever owed to somebody who may."""
     news = booking.messages.exclude(kind__in=REMINDERS.values())
     return news.filter(Q(state__in=MAY_HAVE_ARRIVED) | Q(kind=MessageKind.CHANGE)).exists()
 

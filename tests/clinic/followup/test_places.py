@@ -5,6 +5,7 @@ import pytest
 from django.db import IntegrityError, transaction
 
 from clinic.diary.models import Booking, BookingStatus, SessionRoom, SessionStatus
+from clinic.diary.room import sessions_with_room
 from clinic.followup.bookings import end_booking
 from clinic.followup.refusals import (
     ChangedSince,
@@ -333,3 +334,47 @@ def test_an_attendance_lives_on_under_its_other_visit(attendance, easter_session
     assert rider.calendar_uid == calendar_uid
     assert taken(easter_session)["consultation"] == 1
     assert OutboxMessage.objects.get(kind="confirmation").booking == rider
+
+
+def test_the_end_of_a_place_that_lived_on_is_told_to_whoever_knew_of_it(attendance, clerk):
+    OutboxMessage.objects.filter(kind="confirmation").update(state=MessageState.SENT, sent_at=EASTER)
+    rider, calendar_uid = attendance.shared_by.get(), attendance.calendar_uid
+    end_booking(attendance, at=EASTER)
+
+    cancel_booking(rider, by=clerk, why="in hospital", at=EASTER)
+
+    told = OutboxMessage.objects.get(kind="cancellation")
+    assert told.booking.calendar_uid == calendar_uid
+
+
+def test_the_end_of_one_visit_gives_back_the_room_that_only_it_needed(attendance, easter_session):
+    rider, before = attendance.shared_by.get(), taken(easter_session)
+    only_its_own = set(rider.visit.stations) - set(attendance.visit.stations)
+
+    end_booking(rider, at=EASTER)
+
+    attendance.refresh_from_db()
+    assert only_its_own
+    assert set(attendance.stations) == set(attendance.visit.stations)
+    assert taken(easter_session) == {station: n - (station in only_its_own) for station, n in before.items()}
+
+
+def test_a_cancellation_is_told_when_an_overtaken_confirmation_may_have_arrived(booked, clerk, site):
+    OutboxMessage.objects.filter(kind="confirmation").update(state=MessageState.UNCERTAIN)
+    move_booking(booked, make_session(site, date(2027, 2, 17)), by=clerk, at=DAY_ZERO)
+
+    cancel_booking(booked, by=clerk, why="in hospital", at=DAY_ZERO)
+
+    assert ("cancellation", "due") in kinds_and_states()
+
+
+def test_a_session_that_has_begun_is_not_offered(site):
+    make_session(site, date(2027, 2, 15))
+    noon = make_session(site, date(2027, 2, 15), starts=time(12))
+    ten_in_the_morning = datetime(2027, 2, 15, 10, 0, tzinfo=UTC)
+
+    offered = sessions_with_room(
+        site, ["consultation"], first=date(2027, 2, 15), last=date(2027, 2, 15), now=ten_in_the_morning
+    )
+
+    assert list(offered) == [noon]
