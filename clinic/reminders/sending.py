@@ -86,10 +86,12 @@ def _has_begun(message: OutboxMessage, now: datetime) -> bool:
 
 
 def _write(message: OutboxMessage, claimed: Claim) -> None:
-    """Write the words at the first try and keep them: every further try says the same."""
+    """Write the words at the first try and keep them: every further try says the same. Raises CannotSend."""
     if message.text:
         return
     words = render(message)
+    if not words.to:
+        raise CannotSend("no address or number on file any more", permanent=True)
     message.to, message.subject, message.text, message.html = words.to, words.subject, words.text, words.html
     holding(claimed).update(to=words.to, subject=words.subject, text=words.text, html=words.html)
 

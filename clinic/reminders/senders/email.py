@@ -4,6 +4,7 @@ import smtplib
 from email.utils import formataddr
 
 from django.core.mail import EmailMultiAlternatives, get_connection
+from django.utils import translation
 
 from clinic.invitations.mail import attach_invitation
 from clinic.reminders.invitation_of import invitation_of
@@ -18,6 +19,14 @@ def send_email(message: OutboxMessage) -> None:
 
     The Message-ID comes from the outbox row: a mailbox that gets it twice shows it once.
     """
+    try:
+        _hand_over(_mail_of(message))
+    except ValueError as faulty:  # an invitation or an address that no further try makes right: a person must look
+        raise CannotSend(f"this e-mail cannot be written: {faulty}", permanent=True) from faulty
+
+
+def _mail_of(message: OutboxMessage) -> EmailMultiAlternatives:
+    """Write the e-mail, its invitation in the patient's language. Raises ValueError."""
     site = message.site
     mail = EmailMultiAlternatives(
         subject=message.subject,
@@ -28,9 +37,10 @@ def send_email(message: OutboxMessage) -> None:
         connection=get_connection(),
     )
     mail.attach_alternative(message.html, "text/html")
-    if (invitation := invitation_of(message)) is not None:
-        attach_invitation(mail, invitation)
-    _hand_over(mail)
+    with translation.override(message.episode.patient.language):
+        if (invitation := invitation_of(message)) is not None:
+            attach_invitation(mail, invitation)
+    return mail
 
 
 def message_id(message: OutboxMessage) -> str:

@@ -4,13 +4,17 @@ import socket
 
 import pytest
 from aiosmtpd.controller import Controller
+from django.utils import translation
 
+from clinic.followup.services import book_visit
+from clinic.people.models import Patient, Site
 from clinic.reminders.models import OutboxMessage
 from clinic.reminders.rendering import render
 from clinic.reminders.senders.email import send_email
 from clinic.reminders.senders.failures import CannotSend
 from clinic.reminders.senders.sms import send_sms
 from clinic.reminders.sending import send_due
+from clinic.web.queries import messages_not_arrived
 from tests.support.cast import DAY_ZERO
 from tests.support.text_gateway import text_gateway
 
@@ -102,6 +106,38 @@ def test_only_the_patient_s_own_address_is_given_up(monkeypatch, confirmation, f
     assert refused.value.permanent is permanent
 
 
+@pytest.mark.parametrize(
+    "wrong", [{"place_in_messages": "Fracture clinic, floor 2"}, {"neutral_name": "Harbour\nBcc: all@example.org"}]
+)
+def test_an_email_that_must_not_be_written_is_given_up_at_once_and_shown_to_a_person(confirmation, site, wrong):
+    Site.objects.filter(pk=site.pk).update(**wrong)
+
+    assert send_due(lambda: DAY_ZERO) == {"dead": 1}
+    confirmation.refresh_from_db()
+    assert confirmation.last_error.startswith("this e-mail cannot be written")
+    assert list(messages_not_arrived(site)) == [confirmation]
+
+
+def test_the_invitation_is_written_in_the_patient_s_language(monkeypatch, confirmation):
+    Patient.objects.update(language="cy")
+    spoken = []
+    monkeypatch.setattr(
+        "clinic.reminders.senders.email.attach_invitation", lambda *_: spoken.append(translation.get_language())
+    )
+
+    send_due(lambda: DAY_ZERO)
+
+    assert spoken == ["cy"]
+
+
+def test_a_message_to_somebody_whose_address_was_taken_off_the_file_is_given_up(confirmation):
+    Patient.objects.update(email="")
+
+    assert send_due(lambda: DAY_ZERO) == {"dead": 1}
+    confirmation.refresh_from_db()
+    assert confirmation.last_error == "no address or number on file any more"
+
+
 def test_the_text_gateway_gets_number_words_and_key(settings, reminder):
     with text_gateway() as gateway:
         settings.SMS_URL = gateway.url
@@ -140,3 +176,18 @@ def test_without_a_gateway_a_text_stays_on_the_page_of_messages(settings, remind
     assert send_due(lambda: reminder.due_at) == {"sent": 1}
     reminder.refresh_from_db()
     assert "appointment" in reminder.text
+
+
+def test_a_real_clinic_without_a_gateway_never_counts_a_text_as_sent(settings, reminder):
+    settings.SMS_URL, settings.TEXTS_LEAVE = "", False
+    OutboxMessage.objects.exclude(pk=reminder.pk).delete()
+
+    assert send_due(lambda: reminder.due_at) == {"dead": 1}
+
+
+def test_a_real_clinic_without_a_gateway_reminds_by_email(settings, ann, visit, clerk, first_session):
+    settings.SMS_URL, settings.TEXTS_LEAVE = "", False
+
+    book_visit(visit("N1"), first_session, by=clerk, at=DAY_ZERO)
+
+    assert set(OutboxMessage.objects.values_list("channel", flat=True)) == {"email"}
