@@ -8,12 +8,13 @@ from tests.support.other_process import ROOT, clean_environment
 
 SAFE = {
     "SECRET_KEY": "pQ7-mXv2_kLw9zRt4yBn8sHd3fGj6cAe1uIo5tPqWxZaSdFgHjKl",
+    "SECRET_KEY_FALLBACKS": [],
     "ALLOWED_HOSTS": ["clinic.example.org"],
     "SITE_URL": "https://clinic.example.org",
     "EMAIL_URL": "smtp+tls://mail.example.org",
     "SMS_URL": "",
 }
-ENVIRONMENT = {**SAFE, "ALLOWED_HOSTS": "clinic.example.org", "DEBUG": "0"}
+ENVIRONMENT = {**SAFE, "SECRET_KEY_FALLBACKS": "", "ALLOWED_HOSTS": "clinic.example.org", "DEBUG": "0"}
 
 
 def manage(*words, **environment):
@@ -37,6 +38,8 @@ def test_safe_values_pass():
         ("SECRET_KEY", DEMO_KEY),
         ("SECRET_KEY", "short"),
         ("SECRET_KEY", "a" * 60),
+        ("SECRET_KEY_FALLBACKS", [DEMO_KEY]),
+        ("SECRET_KEY_FALLBACKS", ["short"]),
         ("ALLOWED_HOSTS", LOCAL_HOSTS),
         ("ALLOWED_HOSTS", ["*"]),
         ("SITE_URL", "http://clinic.example.org"),
