@@ -13,6 +13,8 @@ from clinic.demo.loading import is_loaded, loaded_for
 from clinic.demo.story import StoryFaults
 from clinic.people.models import Role, Site
 
+UNSAID_ADDRESS = "http://127.0.0.1:8000"  # what SITE_URL is when nobody said anything
+
 
 class Command(BaseCommand):
     """Bring the database up to date, fill it when it is empty, say how to sign in, and serve."""
@@ -42,7 +44,8 @@ class Command(BaseCommand):
         self.stdout.write(sign_in_words(clinic, f"http://{host}:{port}/"))
         self.stdout.flush()
         if not options["no_serve"]:
-            os.environ.update(SITE_URL=f"http://{host}:{port}") if settings.SITE_URL.endswith(":8000") else None
+            if settings.SITE_URL == UNSAID_ADDRESS:
+                os.environ.update(SITE_URL=f"http://{host}:{port}")  # for the processes that serve
             call_command("serve", demo=True, host=host, port=port)
 
     def _fill(self, clinic: DemoClinic) -> None:
