@@ -87,11 +87,17 @@ def _injury_fields(injury: facts.Injury) -> dict[str, object]:
 
 
 def add_treatment(injury: Injury, treatment: facts.Treatment, *, days: ClinicDays, by: User, at: datetime) -> Treatment:
-    """Record a further treatment: a conversion, or the same kind again. Raises CourseFaults."""
+    """Record a further treatment: a conversion, or the same kind again. Raises CourseFaults.
+
+    What was recorded of the old plan's visits on that day or later stays on file and stops nobody:
+    it belongs to no visit of the new plan (R2).
+    """
     course = course_of(injury, days.clinic.time_zone)
     document = document_of(course, days.clinic)
     later = document_of(replace(course, treatments=(*course.treatments, treatment)), days.clinic)
-    _refuse_new_faults(document, later, injury.site_key)
+    faults = _new_faults(document, later, injury.site_key)
+    if of_the_treatment := [fault for fault in faults if not fault["path"].startswith("$.history[")]:
+        raise CourseFaults(of_the_treatment)
     return _add_treatment(injury, treatment, by=by, at=at)
 
 
@@ -126,10 +132,21 @@ def record(
     The whole course is checked with it, by the reader of course files. Raises CourseFaults with
     the faults that this fact brings; faults that were there before do not stop it.
     """
-    course = course_of(injury, days.clinic.time_zone)
-    before = document_of(course, days.clinic)
-    _refuse_new_faults(before, document_of(_with_fact(course, fact), days.clinic), injury.site_key)
+    if supersedes is not None:
+        _refuse_to_correct(supersedes, injury, fact)
+    course = course_of(injury, days.clinic.time_zone, without=supersedes)
+    before, after = document_of(course, days.clinic), document_of(_with_fact(course, fact), days.clinic)
+    if faults := _new_faults(before, after, injury.site_key):
+        raise CourseFaults(faults)
     return _add_entry(injury, fact, by=by, at=at, supersedes=supersedes, note=note)
+
+
+def _refuse_to_correct(entry: HistoryEntry, injury: Injury, fact: Fact) -> None:
+    """Refuse to put a fact in place of an entry that it does not correct. Raises CourseFaults."""
+    kind, _payload = payload_of(fact)
+    if entry.kind != kind or not injury.history.standing().filter(pk=entry.pk).exists():
+        message = _("This is not the entry to correct: it was corrected before, or says something else.")
+        raise CourseFaults([{"path": "$.supersedes", "message": message}])
 
 
 def _with_fact(course: facts.Course, fact: Fact) -> facts.Course:
@@ -138,15 +155,12 @@ def _with_fact(course: facts.Course, fact: Fact) -> facts.Course:
     return replace(course, history=(*course.history, fact))
 
 
-def _refuse_new_faults(before: dict, after: dict, site_key: UUID) -> None:
-    """Raise CourseFaults with the faults that `after` has and `before` has not."""
+def _new_faults(before: dict, after: dict, site_key: UUID) -> list[dict[str, str]]:
+    """List the faults that `after` has and `before` has not."""
     pathways = queries.pathways_in_force(site_key)
     faults = _faults_in(after, pathways)
-    if not faults:
-        return
-    known = _faults_in(before, pathways)
-    if new := [fault for fault in faults if fault not in known]:
-        raise CourseFaults(new)
+    known = _faults_in(before, pathways) if faults else []
+    return [fault for fault in faults if fault not in known]
 
 
 def _faults_in(document: dict, pathways: Pathways) -> list[dict[str, str]]:
@@ -212,30 +226,39 @@ def replan(injury: Injury, *, days: ClinicDays, on: date, before: Plan | None) -
 def _store_rows(injury: Injury, plan: Plan, days: ClinicDays) -> dict[queries.RowKey, PlannedVisit]:
     """Make the records equal to the plan's rows; a record whose row is gone stays, as dropped."""
     treatments = effective_treatments(injury, days.clinic.time_zone)
-    Treatment.objects.filter(pk=treatments[-1].pk).update(pathway_version=plan.pathway_version)
+    _note_pathway(treatments[-1], plan.pathway_version)
     records = queries.visit_records(treatments)
-    new, changed = [], []
+    new: list[PlannedVisit] = []
+    changed: list[PlannedVisit] = []
+    fields = {"state"}
     for row in plan.visits:
         key, values = (row.treatment, row.code, row.attempt), row_fields(row)
         if key not in records:
             names = {"treatment": treatments[row.treatment - 1], "code": row.code, "attempt": row.attempt}
             records[key] = PlannedVisit(site_key=injury.site_key, injury=injury, **names, **values)
             new.append(records[key])
-        elif _takes_on(records[key], values):
+        elif names := _takes_on(records[key], values):
             changed.append(records[key])
+            fields |= names
     PlannedVisit.objects.bulk_create(new)
     _drop_all_but({(row.treatment, row.code, row.attempt) for row in plan.visits}, records, changed)
-    _drop_visits_of_other_treatments(injury, treatments)
-    PlannedVisit.objects.bulk_update(changed, [*row_fields(plan.visits[0])] if plan.visits else ["state"])
+    if treatments[-1].number > len(treatments):
+        _drop_visits_of_other_treatments(injury, treatments)
+    PlannedVisit.objects.bulk_update(changed, sorted(fields))
     return records
 
 
-def _takes_on(record: PlannedVisit, values: dict[str, object]) -> bool:
-    """Set a record's fields; say whether any of them changed."""
+def _note_pathway(treatment: Treatment, version: str) -> None:
+    if treatment.pathway_version != version:
+        Treatment.objects.filter(pk=treatment.pk).update(pathway_version=version)
+
+
+def _takes_on(record: PlannedVisit, values: dict[str, object]) -> set[str]:
+    """Set a record's fields; give the names of those that changed."""
     changed = {name: value for name, value in values.items() if getattr(record, name) != value}
     for name, value in changed.items():
         setattr(record, name, value)
-    return bool(changed)
+    return set(changed)
 
 
 def _drop_all_but(

@@ -4,17 +4,20 @@ from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from rehab.engine import facts
-from rehab.models import Injury, Treatment
+from rehab.models import HistoryEntry, Injury, Treatment
 from rehab.translate.entries import fact_of
 
 
-def course_of(injury: Injury, zone: ZoneInfo) -> facts.Course:
+def course_of(injury: Injury, zone: ZoneInfo, *, without: HistoryEntry | None = None) -> facts.Course:
     """Gather everything that stands of one injury; civil dates are the clinic's own (`zone`).
 
+    `without` leaves out one entry: the one that is about to be corrected.
     Costs two queries: treatments, and history that nobody corrected.
     """
     treatments = effective_treatments(injury, zone)
     entries = injury.history.standing().order_by("on", "id")
+    if without is not None:
+        entries = entries.exclude(pk=without.pk)
     known = [fact_of(entry.kind, entry.on, entry.payload) for entry in entries]
     return facts.Course(
         injury=injury_fact(injury, zone),

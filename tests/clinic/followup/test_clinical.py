@@ -17,12 +17,13 @@ from clinic.followup.services import (
     record_film_reading,
     record_gate_findings,
     record_weight,
+    register_patient,
 )
 from clinic.reminders.models import MessageState, OutboxMessage
 from rehab.engine.facts import Film, Score, ScoreScale, Stage, TreatmentKind
 from rehab.engine.replan import ChangeKind
 from rehab.models import HistoryEntry
-from tests.support.cast import DAY_ZERO, make_session
+from tests.support.cast import DAY_ZERO, make_session, typed
 
 
 def at(month, day, hour=12, year=2027):
@@ -168,6 +169,36 @@ def test_a_conversion_gives_back_the_old_places_and_tells_the_patient(booked, an
     assert outcome.plan.stage_now.stage is Stage.NWB
     assert outcome.plan.healing_clock_from == date(2027, 2, 2)
     assert Booking.objects.get().status == "cancelled"
+
+
+def test_a_visit_of_the_old_plan_on_the_day_of_the_conversion_does_not_stop_it(booked, ann, visit, clerk, surgeon):
+    mark_attended(visit("N1"), by=clerk, on=date(2027, 2, 15), at=at(2, 15, 10))
+
+    outcome = convert_treatment(
+        ann, TreatmentKind.PLATE_AND_SCREWS, treated_at=at(2, 15, 15), by=surgeon, at=at(2, 15, 18)
+    )
+
+    assert outcome.plan.anchor_on == date(2027, 2, 15)
+    assert Booking.objects.get().status == "attended"
+    assert record_weight(ann, 700, on=date(2027, 2, 15), by=surgeon, at=at(2, 15, 19)).entry.kind == "weighed"
+
+
+def test_a_conversion_before_the_treatment_in_force_is_refused(ann, surgeon):
+    with pytest.raises(CourseFaults, match="order of time"):
+        convert_treatment(ann, TreatmentKind.PLATE_AND_SCREWS, treated_at=at(2, 2, 13), by=surgeon, at=DAY_ZERO)
+
+
+def test_a_correction_takes_the_place_of_its_entry_and_of_no_other(ann, clerk, surgeon):
+    first = record_film_reading(ann, film(date(2027, 2, 2), coronal=Decimal(-7)), by=surgeon, at=DAY_ZERO).entry
+    weight = record_weight(ann, 725, on=date(2027, 2, 2), by=clerk, at=DAY_ZERO).entry
+    other = register_patient(typed(hospital_number="HH 0002"), by=clerk, at=DAY_ZERO).episode
+    mended = film(date(2027, 2, 2), coronal=Decimal(-2))
+
+    record_film_reading(ann, mended, by=surgeon, supersedes=first, at=DAY_ZERO)
+
+    for episode, wrong in ((ann, first), (ann, weight), (other, first)):
+        with pytest.raises(CourseFaults, match="not the entry to correct"):
+            record_film_reading(episode, mended, by=surgeon, supersedes=wrong, at=DAY_ZERO)
 
 
 def test_a_conversion_of_tomorrow_is_refused(ann, surgeon):
