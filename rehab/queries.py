@@ -45,7 +45,7 @@ def visit_records(treatments: list[Treatment]) -> dict[RowKey, PlannedVisit]:
     `treatments` are those that have a plan, in order: the plan counts them from 1.
     """
     number = {treatment.pk: place for place, treatment in enumerate(treatments, start=1)}
-    records = PlannedVisit.objects.filter(treatment__in=number).select_related("treatment")
+    records = PlannedVisit.objects.filter(treatment__in=number).order_by()
     return {(number[record.treatment_id], record.code, record.attempt): record for record in records}
 
 

@@ -15,7 +15,7 @@ WARN_DAYS_BEFORE = 90  # hazard H6: somebody must load more holidays before they
 
 def clinic_days_of(site: Site) -> ClinicDays:
     """Give a site's days as facts. Costs one query."""
-    rows = ClosedDay.objects.filter(site=site).values_list("on", "kind")
+    rows = list(ClosedDay.objects.filter(site=site).order_by().values_list("on", "kind"))
     closed = frozenset(on for on, kind in rows if kind == ClosedDayKind.CLOSED)
     facts = clinic_facts(
         time_zone=site.time_zone,

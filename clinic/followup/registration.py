@@ -16,6 +16,7 @@ from clinic.people.models import Episode, Patient, PrintSize, Site, StaffMember
 from clinic.people.phones import mobile_number
 from rehab import queries, services
 from rehab.files import CourseFaults, read_course
+from rehab.translate import ClinicDays
 from rehab.translate.course_documents import clinic_part
 
 
@@ -63,7 +64,8 @@ def register_patient(typed: Registration, *, by: StaffMember, at: datetime | Non
     require("register_patient", by)
     at, site = at or now(), by.site
     patient, faults = _patient(typed, site)
-    document = _document(typed, site)
+    days = clinic_days_of(site)
+    document = _document(typed, days)
     faults += _course_faults(document, site, clinic_today(site.zone, at), typed)
     if faults:
         raise CourseFaults(faults)
@@ -71,7 +73,6 @@ def register_patient(typed: Registration, *, by: StaffMember, at: datetime | Non
     injury = services.register_injury(document, site_key=site.uuid, by=by.user, at=at)
     today = clinic_today(site.zone, at)
     episode = Episode.objects.create(site=site, patient=patient, injury=injury, opened_on=today)
-    days = clinic_days_of(site)
     return Act("register_patient", episode, injury, by, days, at, today, before=None).finish()
 
 
@@ -135,7 +136,7 @@ def _still_to_come(document: dict, site: Site, today: date) -> list[dict[str, st
     return [{"path": path, "message": message} for path, day in days.items() if day > today]
 
 
-def _document(typed: Registration, site: Site) -> dict:
+def _document(typed: Registration, days: ClinicDays) -> dict:
     """Write what was typed as the document of a course file: one reader checks pages and files alike."""
     injury = {
         "at": _text(typed.injured_at),
@@ -157,7 +158,7 @@ def _document(typed: Registration, site: Site) -> dict:
         "fixation_principle": typed.fixation_principle or None,
     }
     return {
-        "clinic": clinic_part(clinic_days_of(site).clinic),
+        "clinic": clinic_part(days.clinic),
         "person": {
             "born_on": _text(typed.born_on),
             "weight_kg": typed.weight_kg,

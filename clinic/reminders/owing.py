@@ -119,7 +119,7 @@ def _open_record(replanned: Replanned, treatment: int, code: str):
 def _leads_by_visit(episode: Episode) -> dict[int, Booking]:
     """Give, for each booked visit, the booking that carries its attendance."""
     live = episode.bookings.filter(status=BookingStatus.BOOKED)
-    bookings = {row.pk: row for row in live.select_related("session", "episode__site", "episode__patient")}
+    bookings = {row.pk: row for row in live.select_related("session").order_by("id")}
     return {row.visit_id: bookings.get(row.shares_with_id or row.pk, row) for row in bookings.values()}
 
 
