@@ -54,6 +54,7 @@ class FollowUp:
         self.antibiotics_closed_on: list[date] = []
         self.ended_on: date | None = None
         self._discharges: list[facts.Discharged] = []
+        self._bookings_of_the_day: list[tuple[facts.Booked, int]] = []
         self._findings_of_the_day: list[tuple[facts.GateFindings, dict[str, Finding]]] = []
 
     @property
@@ -69,6 +70,8 @@ class FollowUp:
             self._pass_time_before(entry.on)
             if self.so_far or isinstance(entry, _ANYTIME):
                 _TOLD[type(entry)](self, entry, index)
+            else:
+                self._raise(Level.AMBER, "scope", entry.on, [Reason("R31", "before_day_zero", {"on": entry.on})])
         self._pass_time_before(max(self.evidence_on, self.course.treatments[-1].on) + DAY)
         if self.ended_on is None and self.delayed.by_the_clock(self.evidence_on):
             self._raise_delayed_union()
@@ -108,7 +111,15 @@ class FollowUp:
 
     def _booked(self, entry: facts.Booked, index: int) -> None:
         if not self.now.book.book(entry.visit, entry.place_on, on=entry.on):
-            self.unmatched.append(Unmatched(index, entry.visit))
+            self._bookings_of_the_day.append((entry, index))
+
+    def _book_what_the_day_brought(self, day: date) -> None:
+        """Book the visits that came to be only at the end of the day on which they were booked."""
+        due = [(entry, index) for entry, index in self._bookings_of_the_day if entry.on <= day]
+        for entry, index in due:
+            self._bookings_of_the_day.remove((entry, index))
+            if not self.now.book.book(entry.visit, entry.place_on, on=entry.on):
+                self.unmatched.append(Unmatched(index, entry.visit))
 
     def _attended(self, entry: facts.Attended, index: int) -> None:
         if entry.visit == self.now.pathway.ward_visit:
@@ -309,6 +320,10 @@ class FollowUp:
     # -- what the days themselves bring --------------------------------------------------------------------------
 
     def _end_of_day(self, day: date) -> None:
+        self._close_day(day)
+        self._book_what_the_day_brought(day)
+
+    def _close_day(self, day: date) -> None:
         self._consider_findings(day)
         if day < self.now.treatment.on or self.ended_on is not None:
             return

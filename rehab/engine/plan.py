@@ -210,7 +210,7 @@ def _alert(told: FollowUp, raised: RaisedAlert) -> Alert:
 
 def _is_open(told: FollowUp, raised: RaisedAlert) -> bool:
     """A miss is settled when the visit is attended, a film by an operation, a healing alert by confirmed union."""
-    if told.ended_on is not None:
+    if told.ended_on is not None and raised.on <= told.ended_on:
         return False
     if raised.kind in UNTIL_UNION:
         return told.union.confirmed_on is None

@@ -7,10 +7,10 @@ from rehab.engine.pathway import GateRule
 from rehab.engine.plan import GateState
 
 FINDINGS = {
-    "rest_pain": gettext_lazy("pain at rest, 0 to 10"),
-    "touch_pain": gettext_lazy("pain on touch load, 0 to 10"),
-    "stress_pain": gettext_lazy("pain on gentle stress, 0 to 10"),
-    "walking_pain": gettext_lazy("pain on walking, 0 to 10"),
+    "rest_pain": gettext_lazy("pain at rest (0 to 10)"),
+    "touch_pain": gettext_lazy("pain on touch load (0 to 10)"),
+    "stress_pain": gettext_lazy("pain on gentle stress (0 to 10)"),
+    "walking_pain": gettext_lazy("pain on walking (0 to 10)"),
     "cast_problem": gettext_lazy("a problem with the cast"),
     "implants_unchanged": gettext_lazy("plate, nail and screws unchanged on the film"),
     "gait_without_limp": gettext_lazy("walks without a limp"),

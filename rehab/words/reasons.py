@@ -26,7 +26,7 @@ SENTENCES = {
         "The target, %(target)s, is not open%(because)s; %(other)s is as near, so the earlier day is taken."
     ),
     "out_of_window": gettext_lazy(
-        "OUT OF WINDOW: no open day from %(earliest)s to %(latest)s; %(placed)s is the nearest. "
+        "OUT OF WINDOW: no open day is left from %(earliest)s to %(latest)s; %(placed)s is the nearest. "
         "A named clinician must accept it."
     ),
     "no_place": gettext_lazy("No open day from %(earliest)s up to %(n_days)s after %(latest)s: a person must act."),
@@ -44,7 +44,9 @@ SENTENCES = {
     ),
     "gate_review": gettext_lazy("The next stage was not ordered at %(visit)s on %(attended)s: it is looked at again."),
     "film_after_wedging": gettext_lazy("Extra film after the cast was wedged on %(cause_on)s."),
-    "film_after_slip": gettext_lazy("Extra film after the film of %(cause_on)s, which was over the limit."),
+    "film_after_slip": gettext_lazy(
+        "Extra film after the film of %(cause_on)s, on which the bone had moved too far or stood over a limit."
+    ),
     "nonunion_film": gettext_lazy(
         "The film of %(cause_on)s shows no progress; the next one decides whether healing has stopped."
     ),
@@ -92,6 +94,10 @@ SENTENCES = {
     "unusual_weight": gettext_lazy("Weight %(kg)s kg, measured on %(weighed_on)s: unusual, confirm it."),
     "intact_fibula": gettext_lazy("Intact fibula in a cast: watch for varus, which is more common then."),
     "fragmentary_wedge_in_cast": gettext_lazy("Fragmentary wedge in a cast: tends to move out of place again."),
+    "before_day_zero": gettext_lazy(
+        "What was recorded for %(on)s comes before day 0 of the treatment and has no effect. "
+        "Record it again if it holds."
+    ),
     # orders
     "order_needs_surgeon": gettext_lazy("%(stage)s was ordered by a %(by)s: only a surgeon may. Nothing changed."),
     "order_skips_a_step": gettext_lazy(

@@ -1,11 +1,13 @@
 """The course told entry by entry: reviews, extra films, slow healing, discharge."""
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 from rehab.engine.facts import (
     Attended,
     Authoriser,
+    Booked,
     ClotReviewClosed,
     Discharged,
     Film,
@@ -195,3 +197,37 @@ def test_nothing_about_healing_is_raised_once_the_plan_has_ended():
     plan = planned(a_course(NAIL, "2027-02-02", Discharged(date(2027, 4, 1), "informed refusal")), on="2030-01-01")
 
     assert levels(plan, "delayed union") == []
+
+
+def test_a_review_may_be_booked_on_the_very_day_that_brought_it():
+    day = date(2027, 10, 22)
+    history = (
+        Attended(day, "P2"),
+        GateFindings(day, "P2", {"touch_pain": 6}),
+        Booked(day, "X1", date(2027, 11, 5)),
+    )
+    plan = planned(a_course(PLATE, PLATED_ON, *history))
+
+    assert (row(plan, "X1").is_booked, plan.unmatched) == (True, ())
+
+
+def test_a_booking_of_a_visit_that_never_came_to_be_is_handed_back():
+    plan = planned(a_course(PLATE, PLATED_ON, Booked(date(2027, 10, 22), "X1", date(2027, 11, 5))))
+
+    assert [entry.visit for entry in plan.unmatched] == ["X1"]
+
+
+def test_an_urgent_reading_after_a_discharge_stays_open():
+    history = (Discharged(date(2027, 4, 1), "informed refusal"), a_film(date(2027, 5, 24), "-9"))
+    plan = planned(a_course(NAIL, "2027-03-01", *history))
+
+    assert [alert.is_open for alert in plan.alerts if alert.kind == "alignment"] == [True]
+
+
+def test_an_order_before_day_zero_is_said_to_have_no_effect():
+    course = a_course(NAIL, "2027-02-02", StageOrdered(date(2027, 2, 3), Stage.WBAT, SURGEON))
+    course = replace(course, treatments=(a_treatment(NAIL, "2027-02-05"),))
+    plan = planned(course)
+
+    assert plan.stage_now.stage is Stage.NWB
+    assert [alert.reasons[0].code for alert in plan.alerts] == ["before_day_zero"]

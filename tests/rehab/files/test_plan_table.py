@@ -80,7 +80,7 @@ def test_the_ladder_says_what_each_step_waits_for():
 
     assert "  Limited weightbearing (foot touch for balance) (at most 6 kg)\n" in ladder
     assert "        Not before Wednesday 21 April 2027, visit C5. Ordered by: surgeon.\n" in ladder
-    assert "        Gate: pain at rest, 0 to 10: 3 or less (not recorded)\n" in ladder
+    assert "        Gate: pain at rest (0 to 10): 3 or less (not recorded)\n" in ladder
     assert "at most 0 kg" not in ladder
 
 

@@ -74,7 +74,7 @@ def test_each_stage_is_printed_with_its_gate_and_who_may_order_it():
     assert "Unrestricted weightbearing (no aids needed), full weight bearing." in text
     assert "Not before visit N3 (12 weeks: X-ray and walking)." in text
     assert "- Needs: walks without a limp: yes" in text
-    assert "- Needs: pain on walking, 0 to 10: 3 or less" in text
+    assert "- Needs: pain on walking (0 to 10): 3 or less" in text
     assert "May be ordered by: surgeon, physiotherapist." in text
 
 
