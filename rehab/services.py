@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from rehab import queries
 from rehab.engine import facts
 from rehab.engine.pathway import Pathways
-from rehab.engine.plan import Plan
+from rehab.engine.plan import Plan, make_plan
 from rehab.engine.replan import PlanDifference, compare
 from rehab.files import CourseFaults, read_course
 from rehab.models import HistoryEntry, Injury, PlannedVisit, Treatment
@@ -55,12 +55,12 @@ def lock(injury: Injury, seen_version: int | None = None) -> Injury:
     return held
 
 
-def register_injury(document: dict, *, site_key: UUID, by: User, at: datetime) -> Injury:
+def register_injury(document: dict, *, pathways: Pathways, site_key: UUID, by: User, at: datetime) -> Injury:
     """Put an injury with its first treatment on file from the document of a course file.
 
     Raises CourseFaults with everything that is wrong.
     """
-    course, _clinic = read_course(document, queries.pathways_in_force(site_key))
+    course, _clinic = read_course(document, pathways)
     assert course.born_on is not None  # the reader refuses a course without it
     injury = Injury.objects.create(site_key=site_key, born_on=course.born_on, **_injury_fields(course.injury))
     for treatment in course.treatments:
@@ -86,7 +86,9 @@ def _injury_fields(injury: facts.Injury) -> dict[str, object]:
     }
 
 
-def add_treatment(injury: Injury, treatment: facts.Treatment, *, days: ClinicDays, by: User, at: datetime) -> Treatment:
+def add_treatment(
+    injury: Injury, treatment: facts.Treatment, *, days: ClinicDays, pathways: Pathways, by: User, at: datetime
+) -> Treatment:
     """Record a further treatment: a conversion, or the same kind again. Raises CourseFaults.
 
     What was recorded of the old plan's visits on that day or later stays on file and stops nobody:
@@ -95,7 +97,7 @@ def add_treatment(injury: Injury, treatment: facts.Treatment, *, days: ClinicDay
     course = course_of(injury, days.clinic.time_zone)
     document = document_of(course, days.clinic)
     later = document_of(replace(course, treatments=(*course.treatments, treatment)), days.clinic)
-    faults = _new_faults(document, later, injury.site_key)
+    faults = _new_faults(document, later, pathways)
     if of_the_treatment := [fault for fault in faults if not fault["path"].startswith("$.history[")]:
         raise CourseFaults(of_the_treatment)
     return _add_treatment(injury, treatment, by=by, at=at)
@@ -122,21 +124,26 @@ def record(
     fact: Fact,
     *,
     days: ClinicDays,
+    pathways: Pathways,
     by: User,
     at: datetime,
+    course: facts.Course | None = None,
     supersedes: HistoryEntry | None = None,
     note: str = "",
 ) -> HistoryEntry:
     """Append one fact to the history; with `supersedes`, in place of an earlier entry.
+
+    `course` is everything that stands so far, when it was just read.
 
     The whole course is checked with it, by the reader of course files. Raises CourseFaults with
     the faults that this fact brings; faults that were there before do not stop it.
     """
     if supersedes is not None:
         _refuse_to_correct(supersedes, injury, fact)
-    course = course_of(injury, days.clinic.time_zone, without=supersedes)
+    if course is None or supersedes is not None:
+        course = course_of(injury, days.clinic.time_zone, without=supersedes)
     before, after = document_of(course, days.clinic), document_of(_with_fact(course, fact), days.clinic)
-    if faults := _new_faults(before, after, injury.site_key):
+    if faults := _new_faults(before, after, pathways):
         raise CourseFaults(faults)
     return _add_entry(injury, fact, by=by, at=at, supersedes=supersedes, note=note)
 
@@ -155,9 +162,8 @@ def _with_fact(course: facts.Course, fact: Fact) -> facts.Course:
     return replace(course, history=(*course.history, fact))
 
 
-def _new_faults(before: dict, after: dict, site_key: UUID) -> list[dict[str, str]]:
+def _new_faults(before: dict, after: dict, pathways: Pathways) -> list[dict[str, str]]:
     """List the faults that `after` has and `before` has not."""
-    pathways = queries.pathways_in_force(site_key)
     faults = _faults_in(after, pathways)
     known = _faults_in(before, pathways) if faults else []
     return [fault for fault in faults if fault not in known]
@@ -216,16 +222,16 @@ def _raise_version(injury: Injury) -> int:
     return injury.version
 
 
-def replan(injury: Injury, *, days: ClinicDays, on: date, before: Plan | None) -> Replanned:
+def replan(injury: Injury, *, days: ClinicDays, pathways: Pathways, on: date, before: Plan | None) -> Replanned:
     """Compute the plan from everything on file, store its rows, and say what changed since `before`."""
-    plan = queries.plan_of(injury, days, on)
-    records = _store_rows(injury, plan, days)
-    return Replanned(plan, compare(before, plan), records)
-
-
-def _store_rows(injury: Injury, plan: Plan, days: ClinicDays) -> dict[queries.RowKey, PlannedVisit]:
-    """Make the records equal to the plan's rows; a record whose row is gone stays, as dropped."""
     treatments = effective_treatments(injury, days.clinic.time_zone)
+    course = course_of(injury, days.clinic.time_zone, treatments=treatments)
+    plan = make_plan(course, pathways, days.calendar_for(course), on)
+    return Replanned(plan, compare(before, plan), _store_rows(injury, plan, treatments))
+
+
+def _store_rows(injury: Injury, plan: Plan, treatments: list[Treatment]) -> dict[queries.RowKey, PlannedVisit]:
+    """Make the records equal to the plan's rows; a record whose row is gone stays, as dropped."""
     _note_pathway(treatments[-1], plan.pathway_version)
     records = queries.visit_records(treatments)
     new: list[PlannedVisit] = []
@@ -237,9 +243,9 @@ def _store_rows(injury: Injury, plan: Plan, days: ClinicDays) -> dict[queries.Ro
             names = {"treatment": treatments[row.treatment - 1], "code": row.code, "attempt": row.attempt}
             records[key] = PlannedVisit(site_key=injury.site_key, injury=injury, **names, **values)
             new.append(records[key])
-        elif names := _takes_on(records[key], values):
+        elif taken_on := _takes_on(records[key], values):
             changed.append(records[key])
-            fields |= names
+            fields |= taken_on
     PlannedVisit.objects.bulk_create(new)
     _drop_all_but({(row.treatment, row.code, row.attempt) for row in plan.visits}, records, changed)
     if treatments[-1].number > len(treatments):

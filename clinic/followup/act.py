@@ -15,6 +15,8 @@ from clinic.people.models import Episode, StaffMember
 from clinic.reminders.models import OutboxMessage
 from clinic.reminders.owing import owe_reminders
 from rehab import queries, services
+from rehab.engine.facts import Course
+from rehab.engine.pathway import Pathways
 from rehab.engine.plan import Plan
 from rehab.engine.replan import PlanDifference
 from rehab.files import CourseFaults
@@ -54,7 +56,9 @@ class Act:
     days: ClinicDays
     at: datetime
     today: date
+    pathways: Pathways
     before: Plan | None
+    course: Course | None = None  # what is known, until something is recorded
     entry: HistoryEntry | None = None
     booking: Booking | None = None
     messages: list[OutboxMessage] = field(default_factory=list)
@@ -63,8 +67,17 @@ class Act:
         """Append one fact of this act to the history. Raises CourseFaults."""
         self.refuse_the_future(day_of(fact), "$.on")
         self.entry = services.record(
-            self.injury, fact, days=self.days, by=self.by.user, at=self.at, supersedes=supersedes, note=why
+            self.injury,
+            fact,
+            days=self.days,
+            pathways=self.pathways,
+            by=self.by.user,
+            at=self.at,
+            course=self.course,
+            supersedes=supersedes,
+            note=why,
         )
+        self.course = None
         return self.entry
 
     def refuse_the_future(self, on: date, path: str) -> None:
@@ -75,7 +88,9 @@ class Act:
 
     def finish(self) -> Outcome:
         """Re-plan, let bookings and reminders follow the plan, note the act, and give the answer."""
-        replanned = services.replan(self.injury, days=self.days, on=self.today, before=self.before)
+        replanned = services.replan(
+            self.injury, days=self.days, pathways=self.pathways, on=self.today, before=self.before
+        )
         followed = follow_up(self.episode, at=self.at)
         self.messages += followed.messages
         self.messages += owe_reminders(self.episode, replanned, at=self.at)
@@ -132,5 +147,6 @@ def begin(
     episode.injury = injury
     days = clinic_days_of(episode.site)
     today = clinic_today(episode.site.zone, at)
-    before = queries.plan_of(injury, days, today)
-    return Act(name, episode, injury, by, days, at, today, before)
+    pathways = queries.pathways_in_force(injury.site_key)
+    course, before = queries.course_and_plan(injury, days, today, pathways)
+    return Act(name, episode, injury, by, days, at, today, pathways, before, course)

@@ -22,7 +22,7 @@ class FollowedUp:
     messages: list[OutboxMessage] = field(default_factory=list)
 
 
-ENDED = {VisitRowState.ATTENDED: BookingStatus.ATTENDED, VisitRowState.MISSED: BookingStatus.MISSED}
+ENDED: dict[str, str] = {VisitRowState.ATTENDED: BookingStatus.ATTENDED, VisitRowState.MISSED: BookingStatus.MISSED}
 
 
 def live_bookings(episode: Episode) -> list[Booking]:
@@ -81,7 +81,7 @@ def end_booking(booking: Booking, *, at: datetime) -> list[OutboxMessage]:
 
 def _need_less(ending: Booking) -> None:
     """Give back the room that only this visit of a shared attendance needed."""
-    lead = Booking.objects.select_related("visit", "session").get(pk=ending.shares_with_id)
+    lead = Booking.objects.select_related("visit", "session").filter(shared_by=ending.pk).get()
     if lead.status != BookingStatus.BOOKED:
         return
     others = lead.shared_by.filter(status=BookingStatus.BOOKED).exclude(pk=ending.pk).select_related("visit")

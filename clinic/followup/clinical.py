@@ -186,5 +186,5 @@ def convert_treatment(
     on = treated_at.astimezone(episode.site.zone).date()
     treatment = facts.Treatment(kind, treated_at, on, fixation_principle)
     act.refuse_the_future(on, "$.treatments[-1].at")
-    services.add_treatment(act.injury, treatment, days=act.days, by=by.user, at=act.at)
+    services.add_treatment(act.injury, treatment, days=act.days, pathways=act.pathways, by=by.user, at=act.at)
     return act.finish()

@@ -15,6 +15,7 @@ from clinic.people.duties import require
 from clinic.people.models import Episode, Patient, PrintSize, Site, StaffMember
 from clinic.people.phones import mobile_number
 from rehab import queries, services
+from rehab.engine.pathway import Pathways
 from rehab.files import CourseFaults, read_course
 from rehab.translate import ClinicDays
 from rehab.translate.course_documents import clinic_part
@@ -64,16 +65,16 @@ def register_patient(typed: Registration, *, by: StaffMember, at: datetime | Non
     require("register_patient", by)
     at, site = at or now(), by.site
     patient, faults = _patient(typed, site)
-    days = clinic_days_of(site)
+    days, pathways = clinic_days_of(site), queries.pathways_in_force(site.uuid)
     document = _document(typed, days)
-    faults += _course_faults(document, site, clinic_today(site.zone, at), typed)
+    faults += _course_faults(document, pathways, site, clinic_today(site.zone, at), typed)
     if faults:
         raise CourseFaults(faults)
     patient.save()
-    injury = services.register_injury(document, site_key=site.uuid, by=by.user, at=at)
+    injury = services.register_injury(document, pathways=pathways, site_key=site.uuid, by=by.user, at=at)
     today = clinic_today(site.zone, at)
     episode = Episode.objects.create(site=site, patient=patient, injury=injury, opened_on=today)
-    return Act("register_patient", episode, injury, by, days, at, today, before=None).finish()
+    return Act("register_patient", episode, injury, by, days, at, today, pathways, before=None).finish()
 
 
 def _patient(typed: Registration, site: Site) -> tuple[Patient, list[dict[str, str]]]:
@@ -105,10 +106,12 @@ def _patient(typed: Registration, site: Site) -> tuple[Patient, list[dict[str, s
     return patient, faults
 
 
-def _course_faults(document: dict, site: Site, today: date, typed: Registration) -> list[dict[str, str]]:
+def _course_faults(
+    document: dict, pathways: Pathways, site: Site, today: date, typed: Registration
+) -> list[dict[str, str]]:
     faults = []
     try:
-        read_course(document, queries.pathways_in_force(site.uuid))
+        read_course(document, pathways)
     except CourseFaults as found:
         faults += found.faults
     if typed.side != typed.side_again:

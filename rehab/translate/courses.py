@@ -8,13 +8,20 @@ from rehab.models import HistoryEntry, Injury, Treatment
 from rehab.translate.entries import fact_of
 
 
-def course_of(injury: Injury, zone: ZoneInfo, *, without: HistoryEntry | None = None) -> facts.Course:
+def course_of(
+    injury: Injury,
+    zone: ZoneInfo,
+    *,
+    treatments: list[Treatment] | None = None,
+    without: HistoryEntry | None = None,
+) -> facts.Course:
     """Gather everything that stands of one injury; civil dates are the clinic's own (`zone`).
 
-    `without` leaves out one entry: the one that is about to be corrected.
+    `treatments` are the effective ones, when they were just read. `without` leaves out one entry:
+    the one that is about to be corrected.
     Costs two queries: treatments, and history that nobody corrected.
     """
-    treatments = effective_treatments(injury, zone)
+    treatments = treatments or effective_treatments(injury, zone)
     entries = injury.history.standing().order_by("on", "id")
     if without is not None:
         entries = entries.exclude(pk=without.pk)

@@ -43,7 +43,7 @@ def test_the_stored_rows_are_the_plan_s_rows(ann, booked, visit, clerk):
 
 
 def test_recording_the_same_plan_again_writes_no_row(ann, clerk, surgeon, django_assert_max_num_queries):
-    with django_assert_max_num_queries(40):
+    with django_assert_max_num_queries(20):
         outcome = record_weight(ann, 725, on=date(2027, 2, 2), by=surgeon, at=DAY_ZERO)
 
     assert {change.kind for change in outcome.difference.visits} == {"kept"}

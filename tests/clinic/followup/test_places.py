@@ -38,6 +38,15 @@ def test_a_visit_gets_a_place_at_each_station_it_needs(booked, first_session):
     assert taken(first_session) == {"consultation": 1, "physiotherapy": 1, "x_ray": 0, "plaster": 0}
 
 
+def test_booking_a_visit_asks_the_database_at_most_thirty_times(
+    ann, visit, clerk, first_session, django_assert_max_num_queries
+):
+    chosen = visit("N1")
+
+    with django_assert_max_num_queries(30):
+        book_visit(chosen, first_session, by=clerk, at=DAY_ZERO)
+
+
 def test_a_place_is_a_fact_of_the_course(booked, visit):
     entry = HistoryEntry.objects.get(kind="booked")
 
