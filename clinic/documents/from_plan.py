@@ -9,7 +9,8 @@ from clinic.documents.sheet import Issue, Load, Person, Sheet, SheetVisit, Site
 from rehab.engine.facts import Clinic, Course, Stage
 from rehab.engine.plan import Plan, PlannedVisit, StageNow, VisitState
 
-EMERGENCY_NUMBERS = {"GB": "999"}  # clinical reference K, "Call 999 now (local emergency number)"
+EMERGENCY_NUMBERS = {"GB": "999"}  # the ambulance; elsewhere the site gives its own
+ADVICE_NUMBERS = {"GB": "111"}  # urgent advice by telephone, NHS 111
 A_TOUCH = 0.1  # how much of the sole a touch fills, for the eye only
 UNLIMITED = (Stage.WBAT, Stage.FWB)
 
@@ -73,6 +74,7 @@ def sheet_from_plan(
         both_legs=other_leg is not None,
         person=person,
         site=site or Site(emergency_number=EMERGENCY_NUMBERS.get(clinic.country)),
+        advice_number=ADVICE_NUMBERS.get(clinic.country),
         issue=issue,
         size=size,
     )

@@ -45,6 +45,7 @@ def paper_words(sheet: Sheet) -> dict[str, Any]:
     return {
         "sheet": sheet,
         "site": sheet.site,
+        "advice_number": sheet.advice_number,
         "note": joined(sheet.site.note or ""),
         "qr": qr_code(sheet),
         "language": get_language() or "en-gb",

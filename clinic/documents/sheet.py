@@ -101,6 +101,7 @@ class Sheet:
     both_legs: bool = False  # the other leg is hurt too: no drawing fits
     person: Person | None = None
     site: Site = field(default=Site())
+    advice_number: str | None = None  # urgent advice by telephone, where the country has one
     issue: Issue | None = None
     size: float = 14.0
 

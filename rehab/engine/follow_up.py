@@ -96,7 +96,9 @@ class FollowUp:
         steps = ladder_rules(pathway, self.course.injury, started.orders)
         started.reviewed = tuple(rule for rule in steps if rule.reviewed_if_not_met)
         self.so_far.append(started)
-        self.ended_on = None  # a further treatment opens the plan again, even after a discharge
+        if number > 1:
+            self.ended_on = None  # a further treatment opens the plan again, even after a discharge
+            self.union.begin_again()
 
     def _raise(
         self, level: Level, kind: str, on: date, reasons: Iterable[Reason], visit: str | None = None

@@ -46,6 +46,13 @@ class UnionWatch:
         """Days since the injury: a conversion never restarts this clock (S2)."""
         return (on - self.injury_on).days
 
+    def begin_again(self) -> None:
+        """Forget what was said of union before a further treatment: a bone operated on again is not united.
+
+        The healing clock and the scores go on (R25).
+        """
+        self.confirmed_on = self.suggested_on = self.clinical = None
+
     def read(self, scored: Scored) -> None:
         """Remember a scored film."""
         self.scored.append(scored)

@@ -60,7 +60,8 @@ SENTENCES = {
         "Did not come to %(visit)s again (%(attempt)s times). A surgeon decides today. New place %(rebooked_on)s."
     ),
     "missed_no_place": gettext_lazy(
-        "Did not come to %(visit)s, and no open day by the deadline of %(deadline)s. A surgeon decides today."
+        "Did not come to %(visit)s (%(attempt)s times), and no open day by the deadline of %(deadline)s. "
+        "A surgeon decides today. New place %(rebooked_on)s."
     ),
     "no_outcome": gettext_lazy("%(visit)s: no outcome recorded. Its day has passed: came, or did not come?"),
     "no_place_exists": gettext_lazy("%(visit)s: no place exists, and it is due by %(latest)s: a person must act."),

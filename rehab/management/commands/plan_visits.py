@@ -3,10 +3,9 @@
 import json
 import os
 import sys
-from argparse import ArgumentTypeError
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
-from datetime import date, datetime
+from contextlib import contextmanager
+from datetime import date
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -17,8 +16,8 @@ from django.utils.translation import gettext_lazy
 from rehab.engine.pathway_faults import PathwayFaults
 from rehab.files import CourseFaults, plan_course, plan_course_file, read_json
 from rehab.files.course_lines import answer_lines
+from rehab.files.day_of_asking import day_of_asking
 from rehab.files.plan_table import plan_table
-from rehab.files.reading import FIRST_YEAR, LAST_YEAR
 
 BAD_INPUT = 2
 
@@ -37,7 +36,10 @@ class Command(BaseCommand):
         """Take the file, the day and the form of the answer."""
         parser.add_argument("course", metavar="COURSE.json", help=_("a course file, or - for standard input"))
         parser.add_argument(
-            "--on", type=_day, metavar="YYYY-MM-DD", help=_("the day to look from; default: day 0 of the treatment")
+            "--on",
+            type=day_of_asking,
+            metavar="YYYY-MM-DD",
+            help=_("the day to look from; default: day 0 of the treatment"),
         )
         parser.add_argument(
             "--as", dest="form", choices=["table", "json"], help=_("default: table; json for one course a line")
@@ -86,17 +88,6 @@ class Command(BaseCommand):
 
     def _refuse(self, faults: list[dict[str, str]]) -> None:
         self.stderr.write(_json_text(faults, indent=2), style_func=str)
-
-
-def _day(text: str) -> date:
-    """Read the day of `--on`."""
-    with suppress(ValueError):
-        day = datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007 - a civil date has no zone
-        if text == day.isoformat() and FIRST_YEAR <= day.year <= LAST_YEAR:
-            return day
-    words = {"day": text, "first": FIRST_YEAR, "last": LAST_YEAR}
-    message = _("“%(day)s” cannot be used. Give a day as YYYY-MM-DD, from %(first)d to %(last)d.")
-    raise ArgumentTypeError(message % words)
 
 
 @contextmanager

@@ -231,3 +231,12 @@ def test_an_order_before_day_zero_is_said_to_have_no_effect():
 
     assert plan.stage_now.stage is Stage.NWB
     assert [alert.reasons[0].code for alert in plan.alerts] == ["before_day_zero"]
+
+
+def test_a_bone_that_is_operated_again_counts_as_not_united():
+    confirmed = UnionConfirmed(date(2027, 8, 16))
+    plan = planned(a_course(NAIL, "2027-03-01", confirmed, later=(a_treatment(PLATE, "2027-10-04"),)))
+
+    assert plan.union_confirmed_on is None
+    assert "P6" in {visit.code for visit in plan.visits}
+    assert [gate.met for gate in plan.stages[-1].gates if gate.finding == "union_confirmed"] == [None]

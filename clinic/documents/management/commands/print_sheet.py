@@ -19,6 +19,7 @@ from rehab.engine.facts import Clinic, Course
 from rehab.engine.pathway_faults import PathwayFaults
 from rehab.engine.plan import Plan, make_plan
 from rehab.files import CourseFaults, PlannedCourse, plan_course_file, read_json
+from rehab.files.day_of_asking import day_of_asking
 from rehab.files.default_pathways import default_pathways
 from rehab.files.planning import YEARS_AFTER, YEARS_BEFORE
 from rehab.holiday_tables import calendar_for
@@ -49,7 +50,7 @@ class Command(BaseCommand):
         )
         parser.add_argument(
             "--on",
-            type=day,
+            type=day_of_asking,
             metavar="YYYY-MM-DD",
             help="the day of printing; what the course holds from later days is left out. "
             "Default: today, or the newest day of the course if that is later",
@@ -157,11 +158,3 @@ def text_size(text: str) -> float:
         words = {"size": text, "sizes": ", ".join(sizes)}
         raise ArgumentTypeError(_("“%(size)s” is not offered. Choose one of %(sizes)s.") % words)
     return sizes[text]
-
-
-def day(text: str) -> date:
-    """Read `--on`."""
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise ArgumentTypeError(_("“%(day)s” cannot be used. Give a day as YYYY-MM-DD.") % {"day": text}) from None
