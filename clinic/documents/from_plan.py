@@ -11,6 +11,7 @@ from rehab.engine.plan import Plan, PlannedVisit, StageNow, VisitState
 
 EMERGENCY_NUMBERS = {"GB": "999"}  # the ambulance; elsewhere the site gives its own
 ADVICE_NUMBERS = {"GB": "111"}  # urgent advice by telephone, NHS 111
+BOTH_LEGS = "both legs injured"  # a code of the pathway files: one-legged crutch walking would be wrong
 A_TOUCH = 0.1  # how much of the sole a touch fills, for the eye only
 UNLIMITED = (Stage.WBAT, Stage.FWB)
 
@@ -71,7 +72,7 @@ def sheet_from_plan(
         next_visit=coming[0] if coming else None,
         later_visits=tuple(replace(visit, at=(times or {}).get(visit.on)) for visit in coming[1:]),
         has_ended=plan.ended_on is not None,
-        both_legs=other_leg is not None,
+        both_legs=other_leg is not None or BOTH_LEGS in course.injury.circumstances,
         person=person,
         site=site or Site(emergency_number=EMERGENCY_NUMBERS.get(clinic.country)),
         advice_number=ADVICE_NUMBERS.get(clinic.country),

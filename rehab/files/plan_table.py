@@ -5,7 +5,7 @@ from textwrap import wrap
 
 from django.utils.translation import gettext as _
 
-from rehab.engine.facts import Treatment
+from rehab.engine.facts import Stage, Treatment
 from rehab.engine.plan import Alert, LadderRow, Plan, PlannedVisit, Reason, Reminder, Task, TaskState
 from rehab.files.planning import PlannedCourse
 from rehab.words import (
@@ -35,6 +35,7 @@ from rehab.words.terms import (
 )
 
 COLUMNS = 100
+LIMITED = (Stage.TTWB, Stage.PWB25, Stage.PWB50, Stage.PWB75)
 STAR = "*"  # beside a visit that is only made when the bone has not united
 
 
@@ -158,6 +159,8 @@ def _step(row: LadderRow) -> Iterator[str]:
     cap = "" if not row.cap_kg else " " + _("(at most %(kg)s kg)") % {"kg": number(row.cap_kg)}
     not_before = in_words(row.not_before) if row.not_before else _("no day yet")
     yield from _text(f"{printed_stage(row.stage)}{cap}")
+    if row.cap_kg is None and row.not_before is not None and row.stage in LIMITED:
+        yield from _text(plain_stage(row.stage, None), 8)
     words = {
         "day": not_before,
         "visit": row.gate_visit,

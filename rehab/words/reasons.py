@@ -143,6 +143,16 @@ SENTENCES = {
         "Union suggested: %(bridged)s of 4 cortices bridged on the film of %(film_on)s, "
         "and the clinical test says yes. A surgeon must confirm."
     ),
+    # practice on a scale
+    "practice_middle_over": gettext_lazy(
+        "The middle try was %(kg)s kg, more than %(limit)s kg. The load cannot be reproduced: ask the surgeon."
+    ),
+    "practice_middle_under": gettext_lazy(
+        "The middle try was %(kg)s kg, less than %(limit)s kg. The load cannot be reproduced: ask the surgeon."
+    ),
+    "practice_single_over": gettext_lazy(
+        "One try was %(kg)s kg, more than %(limit)s kg. The load cannot be reproduced: ask the surgeon."
+    ),
     # tasks
     "clot_review": gettext_lazy(
         "Review clot prevention: continue, stop or change? A clinician decides. Day %(days)s, %(nominal_on)s."

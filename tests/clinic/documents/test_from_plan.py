@@ -106,6 +106,13 @@ def test_both_legs_hurt_print_the_more_restrictive_stage_and_no_drawing():
     assert (sheet.load, sheet.cap_kg, sheet.has_drawings) == (Load.TOUCH, 8, False)
 
 
+def test_a_course_that_says_both_legs_are_hurt_prints_no_drawing():
+    both = nailed("2027-02-02", circumstances=["both legs injured"]).ordered("NWB", "2027-02-02")
+
+    assert sheet_of(both, "2027-02-02").both_legs
+    assert not sheet_of(NAILED.ordered("NWB", "2027-02-02"), "2027-02-02").both_legs
+
+
 def test_an_unordered_other_leg_bears_nothing():
     other = plan_course_file(PLATED.document).plan
     sheet = sheet_of(NAILED.ordered("NWB", "2027-02-02"), "2027-04-19", other_leg=other)
