@@ -92,4 +92,5 @@ def episode_context(episode: Episode, staff: StaffMember) -> dict:
 
 def identity_of(known: Known) -> dict:
     """What the identity bar of every page about a person needs."""
-    return {"episode": known.episode, "injury_line": injury_line(known.course, known.plan)}
+    shaft = known.pathway.shared.bone_segment
+    return {"episode": known.episode, "injury_line": injury_line(known.course, known.plan, shaft)}

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from django.utils.translation import gettext as _
-from django.utils.translation import pgettext
+from django.utils.translation import gettext_lazy, pgettext
 
 from clinic.web.drawings.dates import day_month_year, in_words
 from clinic.web.episode_rows import Known
@@ -15,13 +15,22 @@ from rehab.words import number
 from rehab.words.terms import authoriser_name, treatment_name
 
 
-def injury_line(course: Course, plan: Plan) -> str:
+ENDS = {"41": gettext_lazy("Tibia, upper end"), "43": gettext_lazy("Tibia, lower end")}
+
+
+def bone_words(segment: str, shaft: str) -> str:
+    """The part that is broken; only the shaft's own segment is ever called the shaft."""
+    return _("Tibia shaft") if segment == shaft else str(ENDS.get(segment, _("Not the tibia shaft")))
+
+
+def injury_line(course: Course, plan: Plan, shaft: str) -> str:
     """Tibia shaft, closed, 42-B2. Intramedullary nail 17 February 2027."""
     injury = course.injury
     closed = injury.open_grade is OpenGrade.CLOSED
     skin = pgettext("skin", "closed") if closed else _("open grade %(grade)s") % {"grade": injury.open_grade.value}
     treatment = treatment_name(plan.pathway_treatment)
-    return _("Tibia shaft, %(skin)s, %(segment)s-%(code)s. %(treatment)s %(on)s") % {
+    return _("%(bone)s, %(skin)s, %(segment)s-%(code)s. %(treatment)s %(on)s") % {
+        "bone": bone_words(injury.bone_segment, shaft),
         "skin": skin,
         "segment": injury.bone_segment,
         "code": injury.fracture_class,

@@ -4,7 +4,7 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
-from clinic.followup.services import order_stage, record_film_reading, record_weight
+from clinic.followup.services import order_stage, record_film_reading, record_weight, register_patient
 from rehab.engine import facts
 from tests.support import cast
 
@@ -28,6 +28,22 @@ def test_two_identifiers_and_the_side_in_words_stand_on_top(page):
     assert "HH 0001" in identity
     assert "RIGHT leg" in identity
     assert "LEFT" not in identity
+
+
+@pytest.mark.parametrize(
+    ("segment", "words"),
+    [
+        ("42", "Tibia shaft, closed, 42-A2."),
+        ("41", "Tibia, upper end, closed, 41-A2."),
+        ("43", "Tibia, lower end, closed, 43-A2."),
+    ],
+)
+def test_only_the_shaft_is_called_the_shaft(signed_in, clerk, segment, words):
+    episode = register_patient(cast.typed(bone_segment=segment), by=clerk, at=cast.DAY_ZERO).episode
+
+    line = signed_in(clerk).get(reverse("episode", args=[episode.uuid])).context["injury_line"]
+
+    assert line.startswith(words)
 
 
 def test_without_an_order_the_leg_is_non_weightbearing_whatever_the_pathway_proposes(page):
