@@ -6,6 +6,7 @@ from django.conf import settings
 from django.db.models import Q
 
 from clinic.common.clock import clinic_instant, clinic_today
+from clinic.diary.calendar import starts_at
 from clinic.diary.models import Booking, BookingStatus
 from clinic.people.models import Episode, Patient
 from clinic.reminders.models import Channel, MessageKind, MessageState, OutboxMessage
@@ -57,7 +58,7 @@ def _owe_news(booking: Booking, kind: MessageKind, at: datetime) -> list[OutboxM
     channel = news_channel(booking.episode.patient)
     if channel is None:
         return []
-    due_at = at if channel is Channel.EMAIL else next_waking_moment(at, booking)
+    due_at = at if channel is Channel.EMAIL else _hour_for_a_text(at, booking)
     return _owe([_row(booking, kind, channel, due_at=due_at, at=at)])
 
 
@@ -78,6 +79,12 @@ def reminder_channel(patient: Patient) -> Channel | None:
 def _takes_texts(patient: Patient) -> bool:
     """Say whether a text would reach somebody: a mobile number, and a clinic that can send texts at all."""
     return bool(patient.mobile) and settings.TEXTS_LEAVE
+
+
+def _hour_for_a_text(at: datetime, booking: Booking) -> datetime:
+    """Give the next waking moment; at once when the visit would have begun by then: rather woken than not told."""
+    morning = next_waking_moment(at, booking)
+    return morning if morning < starts_at(booking.session) else at
 
 
 def next_waking_moment(at: datetime, booking: Booking) -> datetime:

@@ -82,6 +82,16 @@ def test_a_text_of_news_waits_until_morning(clerk, first_session):
     assert OutboxMessage.objects.get(kind="confirmation").due_at == datetime(2027, 2, 3, 8, 0, tzinfo=UTC)
 
 
+def test_a_text_wakes_somebody_whose_visit_would_begin_before_the_morning_s_text(clerk, site):
+    early = make_session(site, date(2027, 2, 15), starts=time(8, 0))
+    episode = register_patient(typed(email=""), by=clerk, at=DAY_ZERO).episode
+    the_evening_before = datetime(2027, 2, 14, 22, 0, tzinfo=UTC)
+
+    book_visit(episode.injury.planned_visits.get(code="N1"), early, by=clerk, at=the_evening_before)
+
+    assert OutboxMessage.objects.get(kind="confirmation").due_at == the_evening_before
+
+
 def test_a_full_session_names_the_next_free_one_and_nothing_is_saved(ann, visit, clerk, site):
     full = make_session(site, date(2027, 2, 15), consultation=1, physiotherapy=0)
     make_session(site, date(2027, 2, 15), starts=time(14, 0), consultation=0, physiotherapy=5)
