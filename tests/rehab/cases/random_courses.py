@@ -86,9 +86,9 @@ class Walk:
         self.is_over = self.is_united = False
         self.score = 4
         treatment = course.document["treatments"][0]
-        self._begin(treatment["kind"], date.fromisoformat(treatment["at"][:10]))
-        if "planned_on" in treatment:
-            self.today = date.fromisoformat(treatment["planned_on"])
+        anchor = treatment["at"][:10]
+        planned_on = treatment.get("planned_on", anchor)
+        self._begin(treatment["kind"], date.fromisoformat(anchor), date.fromisoformat(planned_on))
         if often(chance, 5):
             self._order(self.today)
         if often(chance, 6):
@@ -105,10 +105,22 @@ class Walk:
         if not due:
             self.is_over = True
             return
-        day, code = min(due)
+        day, _ = min(due)
         self.today = max(self.today, day)
+        self._attendance(sorted(code for on, code in due if on == day))
+
+    def _attendance(self, codes):
+        """One attendance of one or more visits: one entry for all of them, or one each."""
         outcome = self.chance.choice(["attended"] * 6 + ["late", "missed", "missed", "unrecorded"])
-        getattr(self, f"_{outcome}")(code)
+        if outcome == "late":
+            self.today += timedelta(days=self.chance.randint(1, 4))
+        for n, code in enumerate(codes):
+            if n == 0 or often(self.chance, 5):
+                getattr(self, f"_{outcome if n == 0 else self.chance.choice(['attended', 'missed'])}")(code)
+            elif outcome == "missed":
+                self.due[code] = self.due[codes[0]]
+            else:
+                del self.due[code]
 
     def _come_to_an_extra_visit(self):
         """The next visit the plan itself has added; False when there is none."""
@@ -128,7 +140,6 @@ class Walk:
                 act(self.today, code)
 
     def _late(self, code):
-        self.today += timedelta(days=self.chance.randint(1, 4))
         self._attended(code)
 
     def _missed(self, code):
@@ -142,17 +153,17 @@ class Walk:
         self.today += timedelta(days=self.chance.randint(1, 6))
         kind = self.chance.choice([NAIL, NAIL, PLATE, CAST])
         self.course = self.course.then(kind, str(self.today))
-        self._begin(kind, self.today)
+        self._begin(kind, self.today, self.today)
         if often(self.chance, 6):
             self._order(self.today)
 
-    def _begin(self, kind, anchor):
-        self.kind, self.today = kind, anchor
+    def _begin(self, kind, anchor, planned_on):
+        self.kind, self.today = kind, planned_on
         grade, clinic = self.course.document["injury"]["open_grade"], self.course.document["clinic"]
         places = {}
         for code, days in visits_of(kind, grade).items():
             target, earliest, latest = (anchor + timedelta(days=n) for n in days)
-            places[code], _ = nearest_place(clinic, target, earliest, latest, anchor, anchor)
+            places[code], _ = nearest_place(clinic, target, earliest, latest, planned_on, anchor)
         self.due = {code: day for code, day in places.items() if day}
 
     def _film(self, on, _code=None):

@@ -39,7 +39,7 @@ PROMISES = [
 @pytest.fixture(scope="module")
 def contents_of():
     """What each visit is for when it stands alone, by code."""
-    begun = [in_cast("2027-02-02"), plated("2027-02-02"), nailed("2027-02-02", open_grade="IIIA")]
+    begun = [nailed("2027-02-02", open_grade="IIIA"), nailed("2027-02-02"), in_cast("2027-02-02"), plated("2027-02-02")]
     alone = [visit for course in begun for visit in course.at_clinic(clinic_days=EVERY_DAY).planned()["visits"]]
     assert not any(visit["together_with"] for visit in alone)
     return {visit["code"]: set(visit["contents"]) for visit in alone}

@@ -179,6 +179,14 @@ def test_r27_an_operation_before_its_day_cancels_the_extra_film():
     assert course.then(NAIL, "2027-03-18").planned().row("X1")["state"] == "cancelled"
 
 
+def test_r13_an_extra_film_is_never_on_the_day_of_the_film_that_caused_it():
+    # Fridays only. Target Friday 26 March is Good Friday; 19 March and 2 April are both seven days off.
+    course = nailed("2027-02-12").at_clinic(clinic_days=["fri"]).film("2027-02-12")
+    row = course.film("2027-03-19", varus=7).planned().row("X1")
+
+    assert as_row(row) == ("X1", "2027-03-26", "2027-03-24", "2027-03-28", "2027-04-02", 49, False)
+
+
 def test_r19_a_missed_extra_film_has_a_deadline_of_three_days():
     course = NAILED.film("2027-02-02").attended("N2", "2027-03-15").film("2027-03-15", varus=7)
     again = course.missed("X1", "2027-03-22").planned().rows("X1")[1]

@@ -6,7 +6,7 @@ from tests.rehab.cases.course import in_cast, nailed
 from tests.rehab.cases.reading import as_row, rules
 
 NAIL = nailed("2027-02-02").ordered("WBAT", "2027-02-02")
-EVERY_DAY = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+EVERY_WEEKDAY = ["mon", "tue", "wed", "thu", "fri"]
 EASTER_CAST = in_cast("2027-03-25", fracture_class="A1")  # C1 and C2 both fall on Wednesday 31 March
 
 
@@ -167,6 +167,12 @@ def test_r18_the_missed_row_stays_and_a_new_row_follows():
     assert plan.states("N2") == [("2027-03-15", "missed"), ("2027-03-17", "planned")]
     assert (again["earliest_on"], again["latest_on"], again["in_window"]) == ("2027-03-12", "2027-03-20", True)
     assert "S8" in rules(again)
+
+
+def test_r18_a_clinic_open_every_weekday_sees_the_person_the_next_day():
+    plan = NAIL.at_clinic(clinic_days=EVERY_WEEKDAY).missed("N2", "2027-03-16").planned()
+
+    assert plan.states("N2") == [("2027-03-16", "missed"), ("2027-03-17", "planned")]
 
 
 @pytest.mark.parametrize(
