@@ -50,11 +50,11 @@ def known_of(episode: Episode) -> Known:
     days = clinic_days_of(episode.site)
     today = clinic_today(episode.site.zone)
     course, plan = course_and_plan(episode.injury, days, today)
-    pathway = pathways_in_force(episode.site.uuid)[plan.pathway_treatment]
+    pathways = pathways_in_force(episode.site.uuid)
     records = visit_records(effective_treatments(episode.injury, episode.site.zone))
     bookings = list(queries.bookings_of(episode))
     entries = list(queries.history_of(episode))
-    return Known(episode, course, plan, pathway, today, records, bookings, entries)
+    return Known(episode, course, plan, pathways, today, records, bookings, entries)
 
 
 def episode_context(episode: Episode, staff: StaffMember) -> dict:

@@ -14,7 +14,7 @@ from clinic.reminders.models import MessageState, OutboxMessage
 from clinic.web.drawings.marks import Mark
 from clinic.web.drawings.window_bar import WindowBar, draw_window_bar
 from rehab.engine.facts import Course, Film, Stage
-from rehab.engine.pathway import Pathway
+from rehab.engine.pathway import Pathway, Pathways
 from rehab.engine.plan import Alert, FilmState, Level, Plan, PlannedVisit, Reason, Task, TaskState, VisitState
 from rehab.models import HistoryEntry
 from rehab.models import PlannedVisit as VisitRecord
@@ -32,11 +32,24 @@ class Known:
     episode: Episode
     course: Course
     plan: Plan
-    pathway: Pathway
+    pathways: Pathways
     today: date
     records: Mapping[RowKey, VisitRecord]
     bookings: list[Booking]
     entries: list[HistoryEntry]
+
+    @property
+    def pathway(self) -> Pathway:
+        """The pathway that the plan follows."""
+        return self.pathways[self.plan.pathway_treatment]
+
+    def visit_titles(self) -> dict[str, str]:
+        """What each visit is for, by its code: of every pathway, since a bone may change its treatment."""
+        pathways = self.pathways.values()
+        titles = {visit.code: visit.title for pathway in pathways for visit in pathway.visits}
+        titles |= {visit.code: visit.title for visit in self.plan.visits}
+        named = {code: pathway_text(title) for code, title in titles.items()}
+        return named | {pathway.ward_visit: on_the_ward() for pathway in pathways}
 
     def booking_of(self, visit: PlannedVisit) -> Booking | None:
         """The newest place of a row that was not given back."""
@@ -64,6 +77,11 @@ class Known:
         """A member of staff by the name they are known by."""
         member = getattr(user, "staff_member", None)
         return member.display_name if member else user.get_username()
+
+
+def on_the_ward() -> str:
+    """The name of what happens before the first visit."""
+    return _("On the ward, before going home")
 
 
 @dataclass(frozen=True, slots=True)
@@ -293,7 +311,7 @@ def print_rows(plan: Plan, entries: Iterable[AccessEntry]) -> list[PrintRow]:
 
 def log_rows(known: Known) -> list[tuple[HistoryEntry, str, str]]:
     """What was recorded, the newest first, with who recorded it."""
-    titles = {visit.code: pathway_text(visit.title) for visit in known.plan.visits}
+    titles = known.visit_titles()
     return [(entry, _entry_words(entry, titles), known.name_of(entry.recorded_by)) for entry in known.entries]
 
 
@@ -301,8 +319,8 @@ def _entry_words(entry: HistoryEntry, titles: Mapping[str, str]) -> str:
     words = _capital(str(entry.get_kind_display()))
     if "stage" in entry.payload:
         return f"{words}: {printed_stage(Stage(entry.payload['stage']))}"
-    code = entry.payload.get("visit")
-    return f"{words}: {titles.get(code, code)}" if code else words
+    title = titles.get(entry.payload.get("visit", ""))
+    return f"{words}: {title}" if title else words
 
 
 def _capital(words: str) -> str:

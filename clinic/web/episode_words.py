@@ -14,7 +14,6 @@ from rehab.models.history_entry import EntryKind
 from rehab.words import number
 from rehab.words.terms import authoriser_name, treatment_name
 
-
 ENDS = {"41": gettext_lazy("Tibia, upper end"), "43": gettext_lazy("Tibia, lower end")}
 
 

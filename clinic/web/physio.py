@@ -12,7 +12,7 @@ from clinic.followup.services import record_gate_findings
 from clinic.web.access import episode_for, for_duty, posted
 from clinic.web.drawings.dates import weekday_and_day
 from clinic.web.episode import identity_of, known_of
-from clinic.web.episode_rows import Known
+from clinic.web.episode_rows import Known, on_the_ward
 from clinic.web.forms.findings import FindingsForm
 from clinic.web.pictures import ladder_of, ladder_parts
 from rehab.engine.pathway_shapes import RECORDED_FINDINGS
@@ -69,4 +69,4 @@ def visit_choices(known: Known) -> list[tuple[str, str]]:
     placed = [(row.placed_on, row) for row in visits if row.placed_on is not None and row.treatment == newest]
     due = sorted((pair for pair in placed if pair[0] <= known.today), key=lambda pair: pair[0], reverse=True)
     named = {row.code: f"{pathway_text(row.title)}, {weekday_and_day(on)}" for on, row in due}
-    return [*named.items(), (known.pathway.ward_visit, _("On the ward, before going home"))]
+    return [*named.items(), (known.pathway.ward_visit, on_the_ward())]

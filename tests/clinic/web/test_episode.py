@@ -4,7 +4,13 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
-from clinic.followup.services import order_stage, record_film_reading, record_weight, register_patient
+from clinic.followup.services import (
+    order_stage,
+    record_film_reading,
+    record_gate_findings,
+    record_weight,
+    register_patient,
+)
 from rehab.engine import facts
 from tests.support import cast
 
@@ -114,6 +120,20 @@ def test_the_ladder_and_the_year_are_told_in_words_beside_the_drawings(page):
     assert "Now: Non-weightbearing, no order on file: 0 kg, no load, since 2\N{NO-BREAK SPACE}February" in text
     assert 'class="ladder-wide"' in text
     assert 'class="time-line-wide"' in text
+
+
+@pytest.mark.parametrize(
+    ("code", "words"),
+    [
+        ("N0", "Gate findings: On the ward, before going home"),
+        ("N1", "Gate findings: 2 weeks: wound check"),
+    ],
+)
+def test_what_was_recorded_names_the_visit_and_never_its_code(page, ann, physiotherapist, code, words):
+    on = cast.date(2027, 2, 2)
+    record_gate_findings(ann, code, {"rest_pain": 2}, on=on, by=physiotherapist, at=cast.DAY_ZERO)
+
+    assert page().context["log"][0][1] == words
 
 
 @pytest.mark.parametrize("entries", [1, 50])
