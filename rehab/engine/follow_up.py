@@ -126,8 +126,8 @@ class FollowUp:
     def _attended(self, entry: facts.Attended, index: int) -> None:
         if entry.visit == self.now.pathway.ward_visit:
             return
-        named = self._named_elsewhere(index, from_on=entry.on)
-        rows = self.now.book.attend(entry.visit, entry.on, named=named)
+        named = self._named_elsewhere(index, from_on=entry.on, to_on=self._last_day)
+        rows = self._book_with(entry).attend(entry.visit, entry.on, named=named)
         if not rows:
             self.unmatched.append(Unmatched(index, entry.visit))
         for row in rows:
@@ -135,11 +135,24 @@ class FollowUp:
 
     def _missed(self, entry: facts.Missed, index: int) -> None:
         named = self._named_elsewhere(index, from_on=entry.on, to_on=entry.on)
-        rows = self.now.book.miss(entry.visit, entry.on, named=named)
+        rows = self._book_with(entry).miss(entry.visit, entry.on, named=named)
         if not rows:
             self.unmatched.append(Unmatched(index, entry.visit))
-        for row in rows:
+        for row in rows if self.now.book.latest(entry.visit) is not None else ():
             self._raise_missed(row)
+
+    @property
+    def _last_day(self) -> date:
+        """The last day of the treatment in force: the one before the next anchor."""
+        later = self.course.treatments[len(self.so_far) :]
+        return later[0].on - DAY if later else date.max
+
+    def _book_with(self, entry: facts.Attended | facts.Missed) -> VisitBook:
+        """Give the visits an entry speaks of: on the day of a conversion it may be one of the treatment before."""
+        book = self.now.book
+        if book.latest(entry.visit) is None and entry.on == self.now.treatment.on and len(self.so_far) > 1:
+            return self.so_far[-2].book
+        return book
 
     def _raise_missed(self, row: Row) -> None:
         """Tell the clinic of a miss the same day; a second one, or no place by the deadline, goes to the surgeon."""
@@ -156,7 +169,7 @@ class FollowUp:
         level = Level.AMBER if code == "missed_first" else Level.RED
         self._raise(level, "missed", row.placed, [Reason("S8", code, values)], row.code)
 
-    def _named_elsewhere(self, index: int, *, from_on: date, to_on: date = date.max) -> frozenset[str]:
+    def _named_elsewhere(self, index: int, *, from_on: date, to_on: date) -> frozenset[str]:
         """Give the codes that other attended or missed entries name in a span of days (R17)."""
         return frozenset(
             other.visit

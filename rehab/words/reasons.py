@@ -32,7 +32,7 @@ SENTENCES = {
     "no_place": gettext_lazy("No open day from %(earliest)s up to %(n_days)s after %(latest)s: a person must act."),
     "before_window": gettext_lazy("Placed before its window: the nurse decides what can be done."),
     "booked": gettext_lazy("Booked on %(on)s."),
-    "merged": gettext_lazy("Same day as %(codes)s: one attendance with everything of both."),
+    "merged": gettext_lazy("Same day as %(codes)s: one attendance with everything of each."),
     "rebooked_after_miss": gettext_lazy(
         "First open day after the visit missed on %(missed)s; must happen by %(deadline)s."
     ),
@@ -42,7 +42,7 @@ SENTENCES = {
     "rebooked_out_of_window": gettext_lazy(
         "OUT OF WINDOW: later than %(latest)s, the last day of its window. A named clinician must accept it."
     ),
-    "gate_review": gettext_lazy("The next stage was not ordered at %(visit)s on %(attended)s: it is looked at again."),
+    "gate_review": gettext_lazy("%(stage)s was not ordered at %(visit)s on %(attended)s: it is looked at again."),
     "film_after_wedging": gettext_lazy("Extra film after the cast was wedged on %(cause_on)s."),
     "film_after_slip": gettext_lazy(
         "Extra film after the film of %(cause_on)s, on which the bone had moved too far or stood over a limit."

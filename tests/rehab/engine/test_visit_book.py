@@ -124,3 +124,20 @@ def test_a_visit_missed_before_its_window_is_not_told_as_late():
 
     assert rows(plan, "N2")[-1] == (date(2027, 3, 3), "planned")
     assert [visit for visit in plan.visits if visit.code == "N2"][-1].why[-1].code == "rebooked_before_window"
+
+
+def test_an_entry_of_a_later_treatment_leaves_the_attendances_of_the_earlier_one():
+    exchange = a_treatment(NAIL, "2027-09-06")
+    history = (Attended(date(2027, 2, 15), "N1"), Attended(date(2027, 9, 13), "O1"))
+    course = a_course(NAIL, "2027-02-08", *history, later=(exchange,), open_grade=OpenGrade.I)
+
+    before = [visit for visit in planned(course).visits if visit.treatment == 1 and visit.code == "O1"]
+    assert [(visit.placed_on, visit.state) for visit in before] == [(date(2027, 2, 15), "attended")]
+
+
+def test_who_came_on_the_morning_of_a_conversion_did_come():
+    nail = a_treatment(NAIL, "2027-07-12")
+    plan = planned(a_course(CAST, "2027-07-05", Attended(date(2027, 7, 12), "C2"), later=(nail,)))
+
+    assert rows(plan, "C2") == [(date(2027, 7, 12), "attended")]
+    assert plan.unmatched == ()
