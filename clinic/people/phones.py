@@ -27,6 +27,17 @@ def mobile_number(text: str, country: str) -> str:
     return written
 
 
+def spoken_number(e164: str, country: str) -> str:
+    """Give a number as people at home read it: "07700 900123", or "+49 1512 3456789" from abroad; never broken apart."""
+    try:
+        number = phonenumbers.parse(e164, country)
+    except phonenumbers.NumberParseException:
+        return e164
+    is_home = number.country_code == phonenumbers.country_code_for_region(country)
+    way = phonenumbers.PhoneNumberFormat.NATIONAL if is_home else phonenumbers.PhoneNumberFormat.INTERNATIONAL
+    return phonenumbers.format_number(number, way).replace(" ", "\N{NO-BREAK SPACE}")
+
+
 def _takes_texts(number: phonenumbers.PhoneNumber) -> bool:
     kinds = (phonenumbers.PhoneNumberType.MOBILE, phonenumbers.PhoneNumberType.FIXED_LINE_OR_MOBILE)
     return phonenumbers.is_valid_number(number) and phonenumbers.number_type(number) in kinds

@@ -15,20 +15,18 @@ from clinic.web.episode_rows import (
     alert_rows,
     film_rows,
     log_rows,
-    message_rows,
     next_place,
-    print_rows,
     task_rows,
     visit_rows,
 )
 from clinic.web.episode_words import injury_line, ordered_line, stage_sentence, weight_line
 from clinic.web.film_charts import film_charts
 from clinic.web.pictures import ladder_of, ladder_parts, time_line_of, time_line_parts
+from clinic.web.told import print_rows, told_of
 from rehab.queries import course_and_plan, pathways_in_force, visit_records
 from rehab.translate import effective_treatments
 
 LOG_LENGTH = 12
-TOLD_LENGTH = 6
 PRINTS = 3
 ACTS = {
     "book_visit": "may_book",
@@ -80,7 +78,7 @@ def episode_context(episode: Episode, staff: StaffMember) -> dict:
         "red": [row for row in alerts if row.is_red],
         "alerts": [row for row in alerts if not row.is_red],
         "tasks": task_rows(plan, today),
-        "told": message_rows(queries.messages_of(episode)[:TOLD_LENGTH]),
+        "told": told_of(queries.messages_of(episode)),
         "prints": print_rows(plan, queries.sheets_printed(episode)[:PRINTS]),
         "films": film_rows(known),
         "charts": film_charts(known),

@@ -1,4 +1,4 @@
-"""The lists of an episode: visits with their reasons, films, alerts, tasks, messages, log."""
+"""The lists of an episode: visits with their reasons, films, alerts, tasks, log."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -7,10 +7,8 @@ from datetime import date
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
-from clinic.audit.models import AccessEntry
 from clinic.diary.models import Booking, BookingStatus
 from clinic.people.models import Episode
-from clinic.reminders.models import MessageState, OutboxMessage
 from clinic.web.drawings.marks import Mark
 from clinic.web.drawings.window_bar import WindowBar, draw_window_bar
 from rehab.engine.facts import Course, Film, Stage
@@ -269,44 +267,7 @@ def score_words(film: Film) -> str:
     return _("%(scale)s %(total)d: %(each)s") % {"scale": score.scale.value, "total": score.total, "each": each}
 
 
-# What was told, and what was recorded
-
-MESSAGE_MARKS: dict[str, Mark] = {
-    MessageState.SENT: Mark.ARRIVED,
-    MessageState.DEAD: Mark.DID_NOT_ARRIVE,
-    MessageState.DUE: Mark.WAITING,
-    MessageState.CLAIMED: Mark.ON_ITS_WAY,
-    MessageState.FAILED: Mark.ON_ITS_WAY,
-    MessageState.UNCERTAIN: Mark.ON_ITS_WAY,
-}
-
-
-def message_rows(messages: Iterable[OutboxMessage]) -> list[tuple[OutboxMessage, Mark, str | None]]:
-    """What the patient was or will be told. Sent is all that is known: nobody saw it arrive."""
-    words: dict[str, str] = {MessageState.SENT: _("Sent")}
-    return [(message, MESSAGE_MARKS[message.state], words.get(message.state)) for message in messages]
-
-
-PRINT_SHEET = "print_sheet"
-
-
-@dataclass(frozen=True, slots=True)
-class PrintRow:
-    """One printed sheet, and whether the stage it shows still holds."""
-
-    entry: AccessEntry
-    mark: Mark
-    words: str
-
-
-def print_rows(plan: Plan, entries: Iterable[AccessEntry]) -> list[PrintRow]:
-    """Sheets that were printed, the newest first: one whose stage no longer holds is replaced (hazard H10)."""
-    now = {"stage": plan.stage_now.stage.value, "since": plan.stage_now.since.isoformat()}
-    rows = []
-    for entry in entries:
-        holds = now.items() <= entry.after.items()
-        rows.append(PrintRow(entry, *((Mark.DONE, _("Printed")) if holds else (Mark.REPLACED, _("Replaced")))))
-    return rows
+# What was recorded
 
 
 def log_rows(known: Known) -> list[tuple[HistoryEntry, str, str]]:

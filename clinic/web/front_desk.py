@@ -8,13 +8,14 @@ from django.shortcuts import render
 from django.utils.safestring import SafeString
 
 from clinic.common.clock import clinic_today
-from clinic.diary.models import Booking, BookingStatus, Station
+from clinic.diary.models import BookingStatus, Station
 from clinic.people.duties import may
 from clinic.web import queries
 from clinic.web.access import staff_only
 from clinic.web.drawings.marks import Mark
 from clinic.web.drawings.room_left import RoomLeft, draw_room_left, left_words
 from clinic.web.drawings.window_bar import WindowBar, draw_window_bar
+from clinic.web.told import not_arrived
 from rehab.models import PlannedVisit
 
 STATES: dict[str, Mark] = {
@@ -46,7 +47,7 @@ def show_front_desk(request):
     to_book = queries.visits_to_book(site, today)
     rows = [due_row(row, today) for row in queries.with_episodes(to_book[: queries.LIST_LENGTH])]
     people = list(queries.attendances_on(site, today))
-    dead = queries.messages_not_arrived(site)
+    dead = list(queries.messages_not_arrived(site)[: queries.MESSAGES_LENGTH])
     return render(
         request,
         "front_desk/page.html",
@@ -56,10 +57,11 @@ def show_front_desk(request):
             "rows": rows,
             "n_to_book": to_book.count() if len(rows) == queries.LIST_LENGTH else len(rows),
             "n_now": sum(row.decides_today for row in rows),
-            "people": [(booking, STATES[booking.status], stations_of(booking)) for booking in people],
+            "people": [(booking, STATES[booking.status]) for booking in people],
             "n_here": Counter(booking.status for booking in people)[BookingStatus.ATTENDED],
             "rooms": rooms_left(queries.room_on(site, today)),
-            "dead": dead[: queries.LIST_LENGTH],
+            "n_dead": len(dead),
+            "not_arrived": not_arrived(dead),
             "without_visit": queries.episodes_without_a_visit(site)[: queries.LIST_LENGTH],
             "n_open": queries.open_episodes(site).count(),
             "may_book": may("book_visit", request.staff),
@@ -79,11 +81,6 @@ def due_row(row: queries.ToBook, today: date) -> DueRow:
 def window_of(visit: PlannedVisit, *, place_on: date | None = None, today: date | None = None) -> WindowBar:
     """A stored visit's window, for drawing."""
     return WindowBar(visit.earliest_on, visit.target_on, visit.latest_on, place_on=place_on, today=today)
-
-
-def stations_of(booking: Booking) -> str:
-    """The stations of a place in words."""
-    return ", ".join(str(Station(station).label) for station in booking.stations)
 
 
 def rooms_left(rooms) -> list[tuple[RoomLeft, SafeString, str]]:

@@ -19,8 +19,9 @@ from clinic.invitations.writing import FILE_NAME, invitation_bytes
 from clinic.people.models import Episode, PrintSize, StaffMember
 from clinic.web.access import episode_for, staff_only
 from clinic.web.episode import known_of
-from clinic.web.episode_rows import PRINT_SHEET, Known
+from clinic.web.episode_rows import Known
 from clinic.web.episode_words import orderer
+from clinic.web.told import PRINT_SHEET
 
 
 @staff_only

@@ -17,6 +17,7 @@ from rehab.models.planned_visit import VisitRowState
 
 WEEKS_AHEAD = 6  # a visit is to be booked when its window opens within so many weeks
 LIST_LENGTH = 50  # rows of a list on one page
+MESSAGES_LENGTH = 200  # messages that did not arrive, looked at for one page
 OUTSIDE_CHOICES = 3  # sessions offered on either side of a window
 
 

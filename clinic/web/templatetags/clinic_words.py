@@ -1,13 +1,16 @@
 """Marks, sides and dates for the templates: the same words and shapes on every page."""
 
+import re
 from datetime import date, datetime
 
 from django import template
-from django.utils.safestring import SafeString
+from django.utils.html import escape
+from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
 from clinic.diary.models import Station
 from clinic.people.models import Site
+from clinic.people.phones import spoken_number
 from clinic.web.drawings.dates import day_month_year, in_words, weekday_and_day
 from clinic.web.drawings.marks import Mark, state_mark
 from clinic.web.drawings.soles import side_soles
@@ -63,15 +66,29 @@ def plain_date(on: date | None) -> str:
 
 
 @register.filter
-def from_pathway(words: str) -> str:
+def from_pathway(words: str) -> SafeString:
     """A title or a content of a visit, in the language of the reader."""
-    return pathway_text(words)
+    return unbroken(pathway_text(words))
 
 
 @register.filter
-def station_words(stations: list[str]) -> str:
+def station_words(stations: list[str]) -> SafeString:
     """Stations in words: consultation, X-ray."""
-    return ", ".join(str(Station(station).label) for station in stations)
+    return unbroken(", ".join(str(Station(station).label) for station in stations))
+
+
+HYPHENED = re.compile(r"\b\w-\w+")  # a letter and its word: X-ray
+
+
+def unbroken(words: str) -> SafeString:
+    """The words, those like X-ray never broken at their hyphen."""
+    return mark_safe(HYPHENED.sub(r'<span class="together">\g<0></span>', escape(words)))  # noqa: S308 - escaped here
+
+
+@register.filter
+def phone(number: str, site: Site) -> str:
+    """A number as people of the clinic's country read it."""
+    return spoken_number(number, site.country)
 
 
 @register.filter

@@ -73,7 +73,21 @@ def test_a_message_that_did_not_arrive_says_whom_to_ring(signed_in, clerk, booke
     page = signed_in(clerk).get(reverse("front-desk")).content.decode()
 
     assert "The mailbox does not exist." in page
-    assert "Ring +447700900123, or print the letter." in page
+    assert "Ring 07700\N{NO-BREAK SPACE}900123, or print the letter." in page
+    assert "1 e-mail<" in page
+
+
+def test_what_did_not_arrive_is_one_row_a_person_and_number(signed_in, clerk, booked):
+    dead = {"state": MessageState.DEAD, "last_error": "number not in use", "to": "+447700900123"}
+    OutboxMessage.objects.filter(booking=booked, channel="sms").update(**dead)
+    n = OutboxMessage.objects.filter(booking=booked, channel="sms").count()
+    assert n > 1
+
+    answer = signed_in(clerk).get(reverse("front-desk"))
+
+    (row,) = answer.context["not_arrived"]
+    assert (row.what, row.visits) == (f"{n} text messages", [cast.date(2027, 2, 15)])
+    assert answer.context["n_dead"] == n
 
 
 def test_the_list_of_today_notes_who_came(signed_in, clerk, ann, visit, site):
