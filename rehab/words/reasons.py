@@ -57,10 +57,10 @@ SENTENCES = {
         "Did not come to %(visit)s. Contact today. New place %(rebooked_on)s; must happen by %(deadline)s."
     ),
     "missed_again": gettext_lazy(
-        "Did not come to %(visit)s again (%(attempt)s times). A surgeon decides today. New place %(rebooked_on)s."
+        "Did not come to %(visit)s again (miss number %(attempt)s). A surgeon decides today. New place %(rebooked_on)s."
     ),
     "missed_no_place": gettext_lazy(
-        "Did not come to %(visit)s (%(attempt)s times), and no open day by the deadline of %(deadline)s. "
+        "Did not come to %(visit)s (miss number %(attempt)s), and no open day by the deadline of %(deadline)s. "
         "A surgeon decides today. New place %(rebooked_on)s."
     ),
     "no_outcome": gettext_lazy("%(visit)s: no outcome recorded. Its day has passed: came, or did not come?"),
