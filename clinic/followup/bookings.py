@@ -5,7 +5,7 @@ from datetime import datetime
 from uuid import uuid4
 
 from clinic.diary.models import Booking, BookingStatus
-from clinic.diary.room import give_back_room
+from clinic.diary.room import give_back_room, hold_sessions
 from clinic.people.models import Episode
 from clinic.reminders.models import OutboxMessage
 from clinic.reminders.owing import owe_cancellation
@@ -39,16 +39,24 @@ def follow_up(episode: Episode, *, at: datetime) -> FollowedUp:
     clinic decides, the program moves nobody by itself.
     """
     done = FollowedUp()
-    for booking in live_bookings(episode):
+    live = live_bookings(episode)
+    if given_up := [booking.session_id for booking in live if _is_given_up(booking.visit)]:
+        hold_sessions(given_up)
+    for booking in live:
         visit = booking.visit
         if visit.state in ENDED:
             _close(booking, ENDED[visit.state], at)
-        elif visit.state != VisitRowState.PLANNED or not visit.is_real:
+        elif _is_given_up(visit):
             done.messages += end_booking(booking, at=at)
             done.cancelled.append(booking)
         elif not may_come_on(visit, booking.session.on) and booking.accepted_by_id is None:
             done.to_look_at.append(booking)
     return done
+
+
+def _is_given_up(visit: PlannedVisit) -> bool:
+    """Say whether the plan holds the visit no longer, though nobody came to it or missed it."""
+    return visit.state not in ENDED and (visit.state != VisitRowState.PLANNED or not visit.is_real)
 
 
 def may_come_on(visit: PlannedVisit, on) -> bool:

@@ -7,7 +7,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from clinic.diary.models import Booking, BookingStatus, Session
-from clinic.diary.room import give_back_room, take_room
+from clinic.diary.room import give_back_room, hold_sessions, take_room
 from clinic.followup.act import Act, Outcome, begin
 from clinic.followup.bookings import end_booking, may_come_on
 from clinic.followup.refusals import NotBookable, NotInForce, OutsideWindow
@@ -128,6 +128,7 @@ def move_booking(
         raise NotBookable(_("The visit has its place in this session already."))
     visits = [each.visit for each in (lead, *riders)]
     _check_place(act, visits, session, accepted_by)
+    hold_sessions([lead.session_id, session.pk])
     give_back_room(lead.session, lead.stations)
     take_room(session, lead.stations, until=min(visit.latest_on for visit in visits), now=act.at)
     for each in (lead, *riders):
