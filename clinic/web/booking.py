@@ -23,6 +23,7 @@ from clinic.web.drawings.window_bar import cost_words, draw_window_bar
 from clinic.web.episode import identity_of, known_of
 from clinic.web.forms.booking import BookingForm
 from clinic.web.front_desk import window_of
+from clinic.web.seen import Seen, afresh, seen_of
 from rehab.models import PlannedVisit
 
 REFUSED = (
@@ -31,7 +32,6 @@ REFUSED = (
     refusals.OutsideWindow,
     refusals.SessionFull,
     refusals.SessionShut,
-    refusals.ChangedSince,
 )
 
 
@@ -53,13 +53,15 @@ def book(request, key: UUID, visit_key: UUID):
     episode = episode_for(request.staff, key)
     visit = get_object_or_404(PlannedVisit, uuid=visit_key, injury=episode.injury)
     inside, outside = queries.sessions_for(visit, request.staff.site, now())
-    form = _form(request, inside, outside)
+    form, seen = _form(request, inside, outside), seen_of(request)
     if request.method == "POST" and form.is_valid():
-        if answer := _take(request, form, visit, [*inside, *outside]):
+        if answer := _take(request, form, visit, [*inside, *outside], seen):
             return answer
         inside, outside = queries.sessions_for(visit, request.staff.site, now())
+    known = known_of(afresh(episode))
     context = {
-        **identity_of(known_of(episode)),
+        **identity_of(known),
+        **seen.context(known),
         "visit": visit,
         "form": form,
         "inside": [_row(visit, session, is_inside=True) for session in inside],
@@ -78,13 +80,16 @@ def _form(request, inside: list[Session], outside: list[Session]) -> BookingForm
     )
 
 
-def _take(request, form: BookingForm, visit: PlannedVisit, sessions: list[Session]):
+def _take(request, form: BookingForm, visit: PlannedVisit, sessions: list[Session], seen: Seen):
     """Take the chosen place, or put the refusal beside its field."""
     chosen = next(session for session in sessions if str(session.uuid) == form.cleaned_data["session"])
     clinician = form.cleaned_data["accepted_by"]
     accepted_by = StaffMember.objects.get(uuid=clinician, site=request.staff.site) if clinician else None
     try:
-        outcome = book_visit(visit, chosen, by=request.staff, accepted_by=accepted_by)
+        outcome = book_visit(visit, chosen, by=request.staff, accepted_by=accepted_by, seen_version=seen.version)
+    except refusals.ChangedSince as changed:
+        seen.take(changed, form)
+        return None
     except REFUSED as refused:
         form.add_error("session", str(refused))
         return None
@@ -124,9 +129,11 @@ def mark_came(request, key: UUID):
     came = request.POST.get("came") == "yes"
     act, words = (mark_attended, _("%(name)s came.")) if came else (mark_missed, _("%(name)s did not come."))
     try:
-        act(booking.visit, by=request.staff, on=booking.session.on)
+        act(booking.visit, by=request.staff, on=booking.session.on, seen_version=seen_of(request).version)
     except (refusals.NotInForce, refusals.CourseFaults) as refused:
         messages.error(request, str(refused))
+    except refusals.ChangedSince as changed:
+        messages.error(request, f"{booking.episode.patient.full_name}: {changed}")
     else:
         messages.success(request, words % {"name": booking.episode.patient.full_name})
     return redirect("front-desk")

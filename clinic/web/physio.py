@@ -15,6 +15,7 @@ from clinic.web.episode import identity_of, known_of
 from clinic.web.episode_rows import Known, on_the_ward
 from clinic.web.forms.findings import FindingsForm
 from clinic.web.pictures import ladder_of, ladder_parts
+from clinic.web.seen import afresh, seen_of
 from rehab.engine.pathway_shapes import RECORDED_FINDINGS
 from rehab.words import pathway_text
 
@@ -27,22 +28,27 @@ def record_findings(request, key: UUID):
     """Record what was found; the gate shows at once what it still waits for."""
     episode = episode_for(request.staff, key)
     known = known_of(episode)
-    form = findings_form(request, known)
+    form, seen = findings_form(request, known), seen_of(request)
     if request.method == "POST" and form.is_valid():
         found = form.gate_findings()
         try:
-            record_gate_findings(episode, found.visit, found.findings, on=found.on, by=request.staff)
+            record_gate_findings(
+                episode, found.visit, found.findings, on=found.on, by=request.staff, seen_version=seen.version
+            )
         except refusals.CourseFaults as faults:
             for fault in faults.faults:
                 form.add_error("visit", fault["message"])
+        except refusals.ChangedSince as changed:
+            seen.take(changed, form)
+            known = known_of(afresh(episode))
         else:
             messages.success(
                 request, _("The findings are recorded. The stage stays as it is until somebody orders one.")
             )
             return redirect("episode", episode.uuid)
     parts = ladder_parts(ladder_of(known.course, known.plan, known.pathway))
-    context = {**identity_of(known), "form": form, "ladder": parts, "findings": [form[name] for name in form.names]}
-    return render(request, "findings/page.html", context)
+    context = {"form": form, "ladder": parts, "findings": [form[name] for name in form.names]}
+    return render(request, "findings/page.html", {**identity_of(known), **seen.context(known), **context})
 
 
 def findings_form(request, known: Known) -> FindingsForm:

@@ -17,6 +17,7 @@ from clinic.web.film_charts import film_charts
 from clinic.web.forms.film import CORTICES, FilmForm
 from clinic.web.forms.stage import StageForm
 from clinic.web.pictures import ladder_of, ladder_parts
+from clinic.web.seen import afresh, seen_of
 from rehab.engine.facts import Film, Stage
 from rehab.engine.plan import Level
 from rehab.engine.weight_bearing import cap_kg, has_default
@@ -32,18 +33,22 @@ def read_film(request, key: UUID):
     """Record what a surgeon reads on a film; the comparison comes after the reading, never before."""
     episode = episode_for(request.staff, key)
     known = known_of(episode)
-    form = FilmForm(posted(request), injured_on=known.course.injury.on, today=known.today)
+    form, seen = FilmForm(posted(request), injured_on=known.course.injury.on, today=known.today), seen_of(request)
     if request.method == "POST" and form.is_valid():
         try:
-            outcome = record_film_reading(episode, form.film(), by=request.staff)
+            outcome = record_film_reading(episode, form.film(), by=request.staff, seen_version=seen.version)
         except refusals.CourseFaults as found:
             for fault in found.faults:
                 form.add_error("taken_on", fault["message"])
+        except refusals.ChangedSince as changed:
+            seen.take(changed, form)
+            known = known_of(afresh(episode))
         else:
             _say_film(request, outcome, form.film())
             return redirect("episode", episode.uuid)
-    context = {**identity_of(known), "form": form, "rows": _measure_rows(known, form), **_older_films(known)}
-    return render(request, "films/page.html", {**context, "cortices": [form[cortex] for cortex in CORTICES]})
+    context = {"form": form, "rows": _measure_rows(known, form), "cortices": [form[cortex] for cortex in CORTICES]}
+    shown = {**identity_of(known), **seen.context(known), **_older_films(known), **context}
+    return render(request, "films/page.html", shown)
 
 
 def _say_film(request, outcome: Outcome, film: Film) -> None:
@@ -108,21 +113,26 @@ def order(request, key: UUID):
     """Order a stage under one's own name; a refusal says what the stage waits for."""
     episode = episode_for(request.staff, key)
     known = known_of(episode)
-    form = _stage_form(request, known)
+    form, seen = _stage_form(request, known), seen_of(request)
     if request.method == "POST" and form.is_valid():
         try:
-            order_stage(episode, form.chosen, by=request.staff, reason=form.cleaned_data["why"])
+            why = form.cleaned_data["why"]
+            order_stage(episode, form.chosen, by=request.staff, reason=why, seen_version=seen.version)
         except refusals.ReasonNeeded as needed:
             form.add_error("why", str(needed))
         except (refusals.StageShut, refusals.CourseFaults) as shut:
             form.add_error("stage", str(shut))
+        except refusals.ChangedSince as changed:
+            seen.take(changed, form)
+            known = known_of(afresh(episode))
         else:
             messages.success(
                 request, _("Ordered: %(stage)s. Print the new sheet.") % {"stage": printed_stage(form.chosen)}
             )
             return redirect("episode", episode.uuid)
     parts = ladder_parts(ladder_of(known.course, known.plan, known.pathway))
-    return render(request, "stages/page.html", {**identity_of(known), "form": form, "ladder": parts})
+    context = {**identity_of(known), **seen.context(known), "form": form, "ladder": parts}
+    return render(request, "stages/page.html", context)
 
 
 def _stage_form(request, known: Known) -> StageForm:
