@@ -219,7 +219,8 @@ def _is_open(told: FollowUp, raised: RaisedAlert) -> bool:
     if raised.kind == "missed":
         row = told.so_far[raised.treatment - 1].book.latest(raised.visit or "")
         is_attended = row is not None and row.state is VisitState.ATTENDED
-        return raised.treatment == told.now.number and not is_attended
+        is_needless = row is not None and told.union.confirmed_on is not None and row.is_only_until_union
+        return raised.treatment == told.now.number and not is_attended and not is_needless
     return True
 
 

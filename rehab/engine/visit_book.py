@@ -43,6 +43,11 @@ class Row:
         """True while the visit is still to come (or nobody recorded what became of it)."""
         return self.state is VisitState.PLANNED and not self.lapsed
 
+    @property
+    def is_only_until_union(self) -> bool:
+        """True for a visit that confirmed union makes needless (R21, R23)."""
+        return self.rule.only_if_not_united or self.stops_at_union
+
     def gain(self, reason: Reason, contents: Iterable[str] = ()) -> None:
         """Take on a further purpose, each line once."""
         self.why.append(reason)

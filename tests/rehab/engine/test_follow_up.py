@@ -12,6 +12,7 @@ from rehab.engine.facts import (
     Discharged,
     Film,
     GateFindings,
+    Missed,
     Score,
     ScoreScale,
     Stage,
@@ -240,3 +241,10 @@ def test_a_bone_that_is_operated_again_counts_as_not_united():
     assert plan.union_confirmed_on is None
     assert "P6" in {visit.code for visit in plan.visits}
     assert [gate.met for gate in plan.stages[-1].gates if gate.finding == "union_confirmed"] == [None]
+
+
+def test_a_missed_visit_that_union_made_needless_is_settled():
+    history = (Missed(date(2027, 10, 11), "N5"), UnionConfirmed(date(2027, 10, 12)))
+    plan = planned(a_course(NAIL, "2027-02-02", *history))
+
+    assert [alert.is_open for alert in plan.alerts if alert.kind == "missed"] == [False]
