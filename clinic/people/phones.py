@@ -28,7 +28,7 @@ def mobile_number(text: str, country: str) -> str:
 
 
 def spoken_number(e164: str, country: str) -> str:
-    """Give a number as people at home read it: "07700 900123", or "+49 1512 3456789" from abroad; never broken apart."""
+    """Give a number as people at home read it, "07700 900123", one from abroad with its +49; never broken apart."""
     try:
         number = phonenumbers.parse(e164, country)
     except phonenumbers.NumberParseException:

@@ -17,6 +17,7 @@ from clinic.documents.sheet import Issue, Paper, Person, Sheet, Site
 from clinic.invitations.invitation import Invitation, Mailbox, Method
 from clinic.invitations.writing import FILE_NAME, invitation_bytes
 from clinic.people.models import Episode, PrintSize, StaffMember
+from clinic.web import queries
 from clinic.web.access import episode_for, staff_only
 from clinic.web.episode import known_of
 from clinic.web.episode_rows import Known
@@ -61,6 +62,7 @@ def sheet_of(known: Known, staff: StaffMember, points: float) -> Sheet:
         on=known.today,
         issue=Issue(
             version=episode.injury.version,
+            replaces=queries.sheet_replaced(episode),
             printed_at=now().astimezone(site.zone),
             ordered_by=orderer(known),
             given_by=f"{staff.display_name}, {staff.get_role_display()}",

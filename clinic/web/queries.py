@@ -124,6 +124,12 @@ def sheets_printed(episode: Episode) -> QuerySet[AccessEntry]:
     return AccessEntry.objects.filter(record_uuid=episode.uuid, action="print_sheet").order_by("-at", "-id")
 
 
+def sheet_replaced(episode: Episode) -> int | None:
+    """The version of the newest sheet printed before what is known now; None when this is the first."""
+    before = sheets_printed(episode).filter(after__version__lt=episode.injury.version)
+    return before.values_list("after__version", flat=True).first()
+
+
 def clinicians_of(site: Site) -> list[tuple[str, str]]:
     """The clinicians of a site, for a choice."""
     found = StaffMember.objects.filter(site=site, role__in=CLINICIANS, user__is_active=True)

@@ -1,7 +1,7 @@
 import pytest
 from django.core.exceptions import ValidationError
 
-from clinic.people.phones import mobile_number
+from clinic.people.phones import mobile_number, spoken_number
 
 
 @pytest.mark.parametrize(
@@ -22,3 +22,17 @@ def test_a_mobile_number_is_kept_in_international_form(text, country, number):
 def test_a_number_that_cannot_take_a_text_is_refused_with_an_example(text):
     with pytest.raises(ValidationError, match="Write it like 07700 900123"):
         mobile_number(text, "GB")
+
+
+@pytest.mark.parametrize(
+    ("kept", "country", "read"),
+    [
+        ("+447700900324", "GB", "07700 900324"),
+        ("+447700900324", "DE", "+44 7700 900324"),
+        ("+12015550123", "US", "(201) 555-0123"),
+        ("desk C", "GB", "desk C"),
+    ],
+)
+def test_a_number_is_read_out_as_at_home_or_from_abroad_and_stays_on_one_line(kept, country, read):
+    assert spoken_number(kept, country).replace("\N{NO-BREAK SPACE}", " ") == read
+    assert " " not in spoken_number("+447700900324", country)

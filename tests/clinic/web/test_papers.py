@@ -3,6 +3,8 @@ from django.urls import reverse
 
 from clinic.audit.models import AccessEntry
 from clinic.followup.services import order_stage, register_patient
+from clinic.web.episode import known_of
+from clinic.web.papers import sheet_of
 from rehab.engine.facts import Stage
 from tests.support import cast
 
@@ -52,6 +54,20 @@ def test_a_sheet_whose_stage_no_longer_holds_is_shown_as_replaced(signed_in, cle
     answer = browser.get(episode)
     assert [row.words for row in answer.context["prints"]] == ["Replaced"]
     assert "The stage has changed since: print the new sheet." in answer.content.decode()
+
+
+def test_a_sheet_says_which_version_it_replaces_and_a_second_copy_replaces_nothing_more(ann, surgeon, signed_in):
+    first = ann.injury.version
+    signed_in(surgeon)
+    assert sheet_of(known_of(ann), surgeon, 14.0).issue.replaces is None
+    printed = {"record_uuid": ann.uuid, "site_key": ann.site.uuid, "at": cast.DAY_ZERO, "action": "print_sheet"}
+    AccessEntry.objects.create(**printed, after={"version": first})
+    assert sheet_of(known_of(ann), surgeon, 18.0).issue.replaces is None
+
+    order_stage(ann, Stage.WBAT, by=surgeon)
+
+    issue = sheet_of(known_of(ann), surgeon, 14.0).issue
+    assert (issue.version > first, issue.replaces) == (True, first)
 
 
 def test_who_is_out_of_scope_gets_no_sheet_but_the_reason(signed_in, clerk):

@@ -52,7 +52,7 @@ def test_the_second_editor_is_shown_what_the_first_one_recorded_and_keeps_what_w
 
 
 def test_a_fault_does_not_count_as_having_looked(form, ann, physiotherapist):
-    kind, address, browser, typed = form
+    _, address, browser, typed = form
     record_weight(ann, 701, on=cast.date(2027, 2, 3), by=physiotherapist)
 
     wrong = browser.post(address, {"seen_version": typed["seen_version"]})
