@@ -28,6 +28,7 @@ from clinic.web.forms.register_choices import (
     FIBULA,
     FIELD_OF,
     NONE_OF_THESE,
+    OF_A_WOUND,
     OPEN_GRADES,
     PRINCIPLES,
     SIDES,
@@ -77,7 +78,9 @@ class RegisterForm(forms.Form):
     )
     fracture_code = WordsField(
         label=gettext_lazy("AO/OTA code of the fracture"),
-        help_text=gettext_lazy("Segment and class, like 42-A2. The tibial shaft is 42."),
+        help_text=gettext_lazy(
+            "Segment and class, like 42-A2. The shaft is 42; near the knee (41) and the ankle (43) is another pathway."
+        ),
     )
     edition = StripField(
         label=gettext_lazy("Edition of the code"), choices=[("2018", "2018"), ("2007", "2007")], initial="2018"
@@ -89,6 +92,12 @@ class RegisterForm(forms.Form):
         error_messages={
             "required": gettext_lazy("Say whether the skin is whole, or the open grade. It must be known.")
         },
+    )
+    antibiotic_at = PastMomentField(label=gettext_lazy("If it is open: first antibiotic given on"), required=False)
+    wound_closed_at = PastMomentField(
+        label=gettext_lazy("If it is open: wound closed or covered on"),
+        required=False,
+        help_text=gettext_lazy("Left empty, the antibiotic is reviewed from the start of the treatment."),
     )
     circumstances = forms.MultipleChoiceField(
         label=gettext_lazy("Does any of these apply?"),
@@ -187,14 +196,16 @@ class RegisterForm(forms.Form):
             )
 
     def _check_order(self, given: dict) -> None:
-        injured, presented, treated = (given.get(name) for name in ("injured_at", "presented_at", "treated_at"))
-        born_on = given.get("born_on")
+        injured, born_on = given.get("injured_at"), given.get("born_on")
         if injured and born_on and born_on > injured.date():
             self.add_error("born_on", _("The person cannot be born after the injury."))
-        for name, moment in (("presented_at", presented), ("treated_at", treated)):
+        for name in ("presented_at", "treated_at", *OF_A_WOUND):
+            moment = given.get(name)
             if injured and moment and moment < injured:
                 message = _("This is before the injury of %(on)s.") % {"on": in_words(injured.date())}
                 self.add_error(name, message)
+            elif moment and name in OF_A_WOUND and given.get("open_grade") == "closed":
+                self.add_error(name, _("The skin is whole, so there is no wound. Leave this empty, or give the grade."))
         if given.get("fixation_principle") and given.get("treatment") not in (None, "", "plate_and_screws"):
             self.add_error("fixation_principle", _("This is asked of a plate only."))
 
@@ -257,6 +268,8 @@ class RegisterForm(forms.Form):
             fracture_class=fracture_class,
             edition=int(given["edition"]),
             circumstances=tuple(given["circumstances"]),
+            antibiotic_at=self._instant(given["antibiotic_at"]),
+            wound_closed_at=self._instant(given["wound_closed_at"]),
             treated_at=self._instant(given["treated_at"]),
             fixation_principle=given["fixation_principle"] or None,
             weight_kg=None if weight is None else Decimal(weight) / 10,

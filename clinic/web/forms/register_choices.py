@@ -73,6 +73,7 @@ AS_TYPED = (
     "treatment",
     "weighed_on",
 )
+OF_A_WOUND = ("antibiotic_at", "wound_closed_at")
 FIELD_OF = {
     "$.patient.given_name": "given_name",
     "$.patient.family_name": "family_name",
@@ -93,6 +94,8 @@ FIELD_OF = {
     "$.injury.edition": "edition",
     "$.injury.fibula": "fibula",
     "$.injury.open_grade": "open_grade",
+    "$.injury.antibiotic_at": "antibiotic_at",
+    "$.injury.wound_closed_at": "wound_closed_at",
     "$.injury.circumstances": "circumstances",
     "$.treatments[0].at": "treated_at",
     "$.treatments[0].kind": "treatment",

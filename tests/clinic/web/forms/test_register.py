@@ -8,6 +8,7 @@ from tests.clinic.web.forms_typed import NAILED, date_boxes
 
 pytestmark = pytest.mark.django_db
 
+OPEN = {"open_grade": "II"}
 NOW = datetime(2027, 2, 4, 10, tzinfo=UTC)
 
 
@@ -27,7 +28,7 @@ def test_a_form_without_faults_brings_what_was_typed(form):
 
     brought = typed.registration()
 
-    assert brought.bone_segment, brought.fracture_class == ("42", "A2")
+    assert (brought.bone_segment, brought.fracture_class) == ("42", "A2")
     assert str(brought.weight_kg) == "84.5"
     assert brought.injured_at == datetime(2027, 2, 2, 11, tzinfo=UTC)
     assert brought.mobile == "+447700900118"
@@ -100,6 +101,21 @@ def test_a_summer_moment_is_read_by_the_clinics_own_clock(form):
             "This is asked of a plate only.",
         ),
         (
+            {**OPEN, **date_boxes("antibiotic_at", "1", "2", "2027", "11:40")},
+            "antibiotic_at",
+            "This is before the injury of Tuesday 2 February 2027.",
+        ),
+        (
+            {**OPEN, **date_boxes("wound_closed_at", "5", "2", "2027", "11:40")},
+            "wound_closed_at",
+            "This moment is still to come. Give one up to now.",
+        ),
+        (
+            date_boxes("wound_closed_at", "2", "2", "2027", "15:40"),
+            "wound_closed_at",
+            "The skin is whole, so there is no wound. Leave this empty, or give the grade.",
+        ),
+        (
             {"mobile": "12"},
             "mobile",
             "“12” is not a mobile number that can take a text. Write it like 07700 900123 or +44 7700 900123.",
@@ -116,6 +132,21 @@ def test_all_faults_are_told_at_once(form):
     )
 
     assert set(typed.errors) == {"weight", "side", "fracture_code", "open_grade", "born_on"}
+
+
+def test_the_times_of_an_open_wound_are_brought_when_they_are_known(form):
+    typed = form(
+        **OPEN,
+        **date_boxes("antibiotic_at", "2", "2", "2027", "11:40"),
+        **date_boxes("wound_closed_at", "2", "2", "2027", "16:30"),
+    )
+    assert typed.is_valid(), typed.errors
+    unknown = form(**OPEN)
+    assert unknown.is_valid(), unknown.errors
+
+    assert typed.registration().antibiotic_at == datetime(2027, 2, 2, 11, 40, tzinfo=UTC)
+    assert typed.registration().wound_closed_at == datetime(2027, 2, 2, 16, 30, tzinfo=UTC)
+    assert unknown.registration().wound_closed_at is None
 
 
 def test_an_unusual_weight_may_be_confirmed(form):
