@@ -50,7 +50,19 @@ def read_url(name: str, default: str, schemes: tuple[str, ...]) -> str:
     value = read_text(name, default)
     if value and urlsplit(value).scheme not in schemes:
         raise ImproperlyConfigured(f"{name} must begin with {' or '.join(f'{scheme}:' for scheme in schemes)}//.")
+    if value and not _names_a_server(value):
+        raise ImproperlyConfigured(f"{name} names no server, or a port that is no number. Write it like //host:1234.")
     return value.rstrip("/") if name == "SITE_URL" else value
+
+
+def _names_a_server(url: str) -> bool:
+    """Say whether an address of the web names a host; a port, where there is one, is a number in any address."""
+    parts = urlsplit(url)
+    try:
+        host, _port = parts.hostname, parts.port
+    except ValueError:
+        return False
+    return bool(host) or parts.scheme not in ("http", "https")
 
 
 DATABASE_SCHEMES = ("sqlite", "postgres", "postgresql")

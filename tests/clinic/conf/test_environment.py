@@ -56,6 +56,15 @@ def test_an_address_of_the_wrong_kind_is_refused_without_repeating_its_secret(mo
     assert "secret" not in str(refused.value)
 
 
+@pytest.mark.parametrize("address", ["https://", "https:///path", "https://secret@host:port"])
+def test_an_address_without_a_server_or_with_an_impossible_port_is_refused(monkeypatch, address):
+    monkeypatch.setenv("SMS_URL", address)
+
+    with pytest.raises(ImproperlyConfigured, match="SMS_URL names no server") as refused:
+        read_url("SMS_URL", "", ("http", "https"))
+    assert "secret" not in str(refused.value)
+
+
 def test_a_sqlite_file_keeps_what_was_committed_through_a_loss_of_power():
     options = database_from("sqlite:////tmp/clinic.sqlite3")["OPTIONS"]
 
