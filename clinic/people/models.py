@@ -11,6 +11,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from clinic.common.neutral_words import clinical_words_in
+from rehab.holiday_tables import countries
 from rehab.models import Injury
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -97,6 +98,16 @@ class Site(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def clean(self) -> None:
+        """Refuse a country, or a part of one, whose public holidays nobody knows."""
+        parts = countries().get(self.country)
+        if parts is None:
+            raise ValidationError({"country": _("No public holidays are known for it. Write two letters, such as GB.")})
+        if self.subdivision and self.subdivision not in parts:
+            known = ", ".join(parts) or "–"
+            message = _("This part of the country is not known. Known: %(parts)s.")
+            raise ValidationError({"subdivision": ValidationError(message, params={"parts": known})})
 
     @property
     def zone(self) -> ZoneInfo:

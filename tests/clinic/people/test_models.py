@@ -19,6 +19,8 @@ from tests.support import cast
         ({"clinic_days": []}, "clinic_days", "cannot be blank|each once"),
         ({"clinic_days": ["monday"]}, "clinic_days", "mon, tue"),
         ({"country": "England"}, "country", "at most 2"),
+        ({"country": "ZZ", "subdivision": None}, "country", "No public holidays are known"),
+        ({"subdivision": "LND"}, "subdivision", "ENG"),
     ],
 )
 def test_a_site_that_cannot_be_right_is_refused_by_its_field(db, changes, field, words):
