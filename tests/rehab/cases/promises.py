@@ -203,7 +203,10 @@ def the_day_of_asking_moves_no_place(course, later_on):
 
     now, later = course.planned(), course.planned(on=str(later_on))
     assert places(now) == places(later)
-    starred_now = {(v["treatment"], v["code"], v["placed_on"]) for v in now["visits"] if v["only_if_not_united"]}
-    assert starred_now == {
-        (v["treatment"], v["code"], v["placed_on"]) for v in later["visits"] if v["only_if_not_united"]
-    }
+    if not now["ended_on"]:  # after a discharge, a visit that waits for union is listed only once it was real
+        assert starred(now) == starred(later)
+
+
+def starred(plan):
+    """Places of the visits that wait for union, whatever has become of them."""
+    return {(v["treatment"], v["code"], v["placed_on"]) for v in plan["visits"] if v["only_if_not_united"]}
