@@ -193,7 +193,10 @@ def time_line_of(
 
 
 def _is_shown(visit: PlannedVisit, plan: Plan) -> bool:
-    return (visit.placed_on or visit.target_on) >= plan.anchor_on
+    """Leave out what lies before the treatment, and what an earlier treatment would have brought."""
+    newest = max(each.treatment for each in plan.visits)
+    is_overtaken = visit.state is VisitState.CANCELLED and visit.treatment < newest
+    return not is_overtaken and (visit.placed_on or visit.target_on) >= plan.anchor_on
 
 
 def _stretches(course: Course, plan: Plan, pathway: Pathway, today: date) -> Sequence[Stretch]:

@@ -14,7 +14,7 @@ from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
 from clinic.web.drawings.dates import in_words
-from clinic.web.drawings.svg import box, clipped, line, paragraph, path, picture, text, width_of, wrapped
+from clinic.web.drawings.svg import box, clipped, group, line, paragraph, path, picture, text, width_of, wrapped
 from clinic.web.drawings.time_line_visits import Dot, draw_visits
 
 WIDTH = 1200
@@ -22,7 +22,7 @@ LEFT, RIGHT = 10, 1186
 FOLD_WEEK, LAST_WEEK = 16, 52
 FOLD_X = LEFT + (RIGHT - LEFT) * 0.655
 FOLD_GAP = 14
-MONTHS_Y, FLAG_Y, RULER_Y = 16, 28, 178
+MONTHS_Y, FLAG_Y, SLOW_Y, RULER_Y = 16, 28, 70, 204
 STAIR_HEIGHT = 112
 ROOM_FOR_NOTE = 110
 
@@ -144,25 +144,25 @@ def _riser(before: Stretch, after: Stretch, scale: Scale) -> SafeString:
 
 
 def _label(stretch: Stretch, left: float, right: float) -> SafeString:
-    """Above a solid stretch, inside a hatched one on a plain ground; left out where there is no room."""
+    """Inside its stretch, above a low one; left out where there is no room."""
     room = right - left - 12
     words = wrapped(stretch.words, 15.5, room, bold=True)
     if room < 64 or _widest(words, []) > room:
         return box(left, RULER_Y, 0, 0, "none")
     note = wrapped(stretch.note, 14.5, room) if stretch.note and room > ROOM_FOR_NOTE else []
     height = 19 * len(words) + 18 * len(note) + 8
-    if stretch.tense is Tense.SOLID or height > RULER_Y - _top(stretch) - 5:
-        y = _top(stretch) - height + 2  # above the line: inside there is no room
-        return paragraph(left + 6, y + 15, words, 19, "load-words") + paragraph(
-            left + 6, y + 15 + 19 * len(words), note, 18, "load-note"
-        )
+    if height > RULER_Y - _top(stretch) - 5:  # inside there is no room: above the line
+        return _lines(left + 6, _top(stretch) - height + 17, words, note)
     y = _top(stretch) + 5
+    if stretch.tense is Tense.SOLID:
+        return group(_lines(left + 9, y + 17, words, note), class_="load-inside")
     ground = box(left + 4, y, _widest(words, note) + 10, height, "load-ground")
-    return (
-        ground
-        + paragraph(left + 9, y + 17, words, 19, "load-words")
-        + paragraph(left + 9, y + 17 + 19 * len(words), note, 18, "load-note")
-    )
+    return ground + _lines(left + 9, y + 17, words, note)
+
+
+def _lines(x: float, y: float, words: list[str], note: list[str]) -> SafeString:
+    term = paragraph(x, y, words, 19, "load-words")
+    return term + paragraph(x, y + 19 * len(words), note, 18, "load-note")
 
 
 def _widest(words: list[str], note: list[str]) -> float:
@@ -192,13 +192,15 @@ def _ruler(strip: TimeLine, scale: Scale) -> list[SafeString]:
 
 
 def _slow(strip: TimeLine, scale: Scale) -> list[SafeString]:
-    """The ochre pointer: from this day slow healing is judged."""
+    """The ochre pointer below the flag of today: from this day slow healing is judged."""
     if strip.slow_from is None:
         return []
-    x = scale.x(strip.slow_from)
-    pointer = path(f"M{x - 7:.1f} 34h14l-7 11z", "slow-pointer")
-    words = text(x + 13, 46, strip.slow_words, "slow-words")
-    return [line(x, 45, x, RULER_Y + 44, "slow-line"), pointer, words]
+    x, mast = scale.x(strip.slow_from), scale.x(strip.today)
+    pointer = path(f"M{x - 7:.1f} {SLOW_Y - 12}h14l-7 11z", "slow-pointer")
+    is_mast_behind = x < mast < x + 26 + width_of(strip.slow_words, 15, bold=True)
+    where, anchor = (x - 13, "end") if is_mast_behind else (x + 13, "start")
+    words = text(where, SLOW_Y, strip.slow_words, "slow-words", anchor)
+    return [line(x, SLOW_Y - 1, x, RULER_Y + 44, "slow-line"), pointer, words]
 
 
 def _today(strip: TimeLine, scale: Scale, bottom: float) -> list[SafeString]:

@@ -1,7 +1,7 @@
 """The visits under the ruler of the time line: window boxes, discs, and names that never touch."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
@@ -9,7 +9,8 @@ from django.utils.safestring import SafeString, mark_safe
 
 from clinic.web.drawings.svg import box, circle, group, line, path, text, width_of
 
-ROW_HEIGHT, LABEL_GAP = 62, 12
+ROW_HEIGHT, LABEL_GAP, LEADER_GAP = 48, 12, 1
+AT_DOT = 4  # how far a name begins before the middle of its dot
 BOX_HEIGHT = 16
 
 
@@ -40,12 +41,20 @@ class Dot:
 
 @dataclass(frozen=True, slots=True)
 class _Label:
-    """A name below the line: the dot it belongs to, its row, its left edge and width."""
+    """A name below the line: the dot it belongs to, where that lies, the name's left edge, width and row."""
 
     dot: Dot
     x: float
     left: float
+    width: float
     row: int
+
+    def agrees_with(self, other: "_Label") -> bool:
+        """True when neither name touches the other, nor the other's leader."""
+        if self.row == other.row:
+            return self.left + self.width + LABEL_GAP <= other.left or other.left + other.width + LABEL_GAP <= self.left
+        lower, upper = (self, other) if self.row > other.row else (other, self)
+        return not upper.left - LEADER_GAP < lower.x < upper.left + upper.width + LEADER_GAP
 
 
 def draw_visits(dots: tuple[Dot, ...], x: Callable[[date], float], y: float, right: float) -> tuple[SafeString, float]:
@@ -60,28 +69,38 @@ def draw_visits(dots: tuple[Dot, ...], x: Callable[[date], float], y: float, rig
 
 
 def _placed(dots: tuple[Dot, ...], x: Callable[[date], float], right: float) -> list[_Label]:
-    """Names from right to left, each in the first row where it touches no other.
+    """Names that touch neither each other nor another's leader, each in the uppermost row that allows it.
 
-    That way the leader of a lower name passes to the left of all names above it.
+    A name begins at its dot, so the names are placed from right to left: each leader passes to the
+    left of all names above it. Near the right end a name ends at its dot instead, and such names
+    are placed first, from left to right.
     """
-    free_up_to: list[float] = []
-    labels: list[_Label] = []
-    for dot in sorted(dots, key=lambda dot: dot.on or dot.target_on, reverse=True):
-        at = x(dot.on or dot.target_on)
-        width = max(width_of(dot.title, 16, bold=True), width_of(dot.note, 15))
-        left = min(max(at - 10, 4), right - width)
-        row = _free_row(left + width, free_up_to, labels)
-        free_up_to[row:] = [left - LABEL_GAP, *free_up_to[row + 1 :]]
-        labels.append(_Label(dot, at, left, row))
-    return labels
+    labels = sorted((_from_dot(dot, x(dot.on or dot.target_on)) for dot in dots), key=lambda label: label.x)
+    turned: list[_Label] = []
+    begun: list[_Label] = []
+    for label in reversed(labels):
+        end = label.left + label.width
+        is_in_the_way = any(label.left < other.x < end + LEADER_GAP for other in turned)
+        (turned if end > right or is_in_the_way else begun).append(label)
+    placed: list[_Label] = []
+    for label in reversed(turned):
+        placed.append(_in_row(replace(label, left=max(label.x + AT_DOT - label.width, 0)), placed))
+    for label in begun:
+        placed.append(_in_row(label, placed))
+    return placed
 
 
-def _free_row(end: float, free_up_to: list[float], labels: list[_Label]) -> int:
-    """The first row where a name that reaches to `end` touches no other name and lies across no leader."""
-    for row, free in enumerate(free_up_to):
-        if end <= free and all(label.row <= row or end < label.x for label in labels):
-            return row
-    return len(free_up_to)
+def _from_dot(dot: Dot, at: float) -> _Label:
+    width = max(width_of(dot.title, 16, bold=True), width_of(dot.note, 15))
+    return _Label(dot, at, max(at - AT_DOT, 0), width, 0)
+
+
+def _in_row(label: _Label, placed: list[_Label]) -> _Label:
+    """The label in the first row where it agrees with all others; below all of them when there is none."""
+    deepest = max((other.row for other in placed), default=-1) + 1
+    tried = (replace(label, row=row) for row in range(deepest))
+    fitting = (each for each in tried if all(each.agrees_with(other) for other in placed))
+    return next(fitting, replace(label, row=deepest))
 
 
 def _leader(label: _Label, y: float) -> SafeString:

@@ -1,8 +1,11 @@
+import re
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from itertools import pairwise
 
-from clinic.web.drawings.time_line import FOLD_X, RIGHT, Tense, draw_time_line, scale_for
+import pytest
+
+from clinic.web.drawings.time_line import FLAG_Y, FOLD_X, RIGHT, Tense, draw_time_line, scale_for
 from clinic.web.drawings.time_line_visits import _placed
 from clinic.web.style import YEAR
 
@@ -56,6 +59,41 @@ def test_names_in_one_row_never_touch():
     for row in {label.row for label in labels}:
         lefts = sorted(label.left for label in labels if label.row == row)
         assert all(second - first > 60 for first, second in pairwise(lefts))
+
+
+def test_no_name_lies_across_the_leader_of_another():
+    crowded = tuple(
+        replace(YEAR.visits[0], title=f"{n} weeks", target_on=date(2027, 2, 17) + timedelta(days=day), on=None)
+        for n, day in enumerate((1, 7, 14, 21, 28, 42, 56, 84, 112, 168, 252, 258, 364, 370))
+    )
+    labels = _placed(crowded, scale_for(YEAR).x, RIGHT)
+
+    assert len(labels) == 14
+    assert max(label.row for label in labels) < 7
+    crossed = [
+        (upper.dot.title, lower.dot.title)
+        for upper in labels
+        for lower in labels
+        if upper.row < lower.row and upper.left < lower.x < upper.left + upper.width
+    ]
+    assert crossed == []
+    assert all(label.left >= 0 and label.left + label.width <= RIGHT for label in labels)
+
+
+@pytest.mark.parametrize("today", [date(2027, 7, 20), date(2027, 8, 4), date(2027, 8, 9), date(2027, 10, 1)])
+def test_the_flag_of_today_never_covers_the_pointer_of_slow_healing(today):
+    drawn = str(draw_time_line(replace(YEAR, today=today, slow_from=date(2027, 8, 4))))
+
+    (words_y,) = re.findall(r'y="([\d.]+)" class="slow-words"', drawn)
+    assert float(words_y) - 12 > FLAG_Y + 24  # the flag is 24 high, the words 12
+
+
+def test_the_words_of_a_high_solid_stretch_stand_inside_it():
+    walks = replace(YEAR.stretches[0], height=1.0)
+    drawn = str(draw_time_line(replace(YEAR, stretches=(walks, *YEAR.stretches[1:]))))
+
+    assert drawn.count("load-inside") == 1
+    assert "load-inside" not in str(draw_time_line(YEAR))
 
 
 def test_words_wider_than_their_stretch_are_left_out():
