@@ -1,9 +1,11 @@
 """Findings as they are recorded: the newest of each name, and pain that rose."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
 from rehab.engine.facts import GateFindings
+from rehab.engine.planned import Reason
 
 PAINS = ("rest_pain", "touch_pain", "stress_pain", "walking_pain")
 
@@ -49,3 +51,19 @@ class FindingsBook:
             if finding.visit in visits or finding.on >= since:
                 return finding
         return None
+
+
+def alarming(recorded: Mapping[str, Finding], *, pain_rise: int | None) -> list[Reason]:
+    """Give what is urgent in one entry: changed implants, and new pain (R59).
+
+    `pain_rise` is the rise that matters, or None while the score has risen too, which explains the pain.
+    """
+    reasons = [
+        Reason("R59", "new_pain", {"finding": name, "value": found.value, "before": found.before})
+        for name, found in recorded.items()
+        if pain_rise is not None and name in PAINS and found.has_risen(pain_rise)
+    ]
+    implants = recorded.get("implants_unchanged")
+    if implants is not None and implants.value is False:
+        reasons.append(Reason("R59", "implants_changed", {}))
+    return reasons

@@ -13,8 +13,8 @@ from rehab.engine import facts
 from rehab.engine.alignment import AlignmentWatch, FilmColour, FilmJudgement
 from rehab.engine.clinic_calendar import ClinicCalendar
 from rehab.engine.extra_visits import GATE_REVIEW, SLIP_FILM, UNION_FILM, WEDGE_FILM, AddedVisit
-from rehab.engine.facts import Course, Film, Stage, Treatment
-from rehab.engine.findings import PAINS, Finding, FindingsBook
+from rehab.engine.facts import Course, Film, Treatment
+from rehab.engine.findings import Finding, FindingsBook, alarming
 from rehab.engine.pathway import Pathways, StageRule
 from rehab.engine.placement import DatedWindow
 from rehab.engine.planned import FilmState, LadderRow, Level, Reason, Unmatched, VisitState
@@ -27,7 +27,6 @@ from rehab.engine.weight_bearing import (
     gate_state,
     ladder,
     ladder_rules,
-    stage_now,
     why_order_has_no_effect,
 )
 
@@ -214,6 +213,9 @@ class FollowUp:
     def _film_scored(self, scored: Scored) -> None:
         union, on = self.union, scored.on
         union.read(scored)
+        for alert in self.alerts:
+            if alert.kind == "delayed union" and alert.on == on:
+                alert.reasons = [self.delayed.reason(self.now.treatment)]  # the day's film was read after the visit
         falling = union.falling_score(scored)
         low = union.low_score(scored, self.now.treatment) if self.so_far and union.confirmed_on is None else None
         reasons = [reason for reason in (falling, low) if reason is not None]
@@ -227,13 +229,10 @@ class FollowUp:
 
     def _book_nonunion_film(self, scored: Scored) -> None:
         due_on = self.union.nonunion_film_due_on(scored)
-        if due_on is None or not self.so_far or self._nonunion_film_is_pending():
+        if due_on is None or not self.so_far or self.now.book.is_waiting_for(UNION_FILM.rule_code):
             return
         window = DatedWindow(due_on, due_on, due_on + timedelta(days=self.shared.union.nonunion_film_latest_days))
         self._need_extra(UNION_FILM, window, scored.on, UNION_FILM.reason(scored.on))
-
-    def _nonunion_film_is_pending(self) -> bool:
-        return any(row.is_open and any(why.rule == "S16" for why in row.why) for row in self.now.book.rows)
 
     def _suggest_union(self) -> None:
         suggested = self.union.suggestion()
@@ -278,22 +277,11 @@ class FollowUp:
         self._findings_of_the_day = []
 
     def _alarming(self, recorded: dict[str, Finding]) -> list[Reason]:
-        reasons = self._new_pain(recorded) if self.union.score_has_not_risen() else []
-        if "implants_unchanged" in recorded and recorded["implants_unchanged"].value is False:
-            reasons.append(Reason("R59", "implants_changed", {}))
-        return reasons
-
-    def _new_pain(self, recorded: dict[str, Finding]) -> list[Reason]:
-        return [
-            Reason("R59", "new_pain", {"finding": name, "value": found.value, "before": found.before})
-            for name, found in recorded.items()
-            if name in PAINS and found.has_risen(self.shared.union.pain_rise)
-        ]
+        rise = self.shared.union.pain_rise if self.union.score_has_not_risen() else None
+        return alarming(recorded, pain_rise=rise)
 
     def _stage_ordered(self, order: facts.StageOrdered, index: int) -> None:
-        now = self.now
-        stage = stage_now(now.orders, now.treatment.on, self.course.weights, self.shared).stage
-        reason = None
+        now, stage, reason = self.now, self.now.stage, None
         if order.by is not facts.Authoriser.SURGEON and order.stage.rank > stage.rank:
             is_alarm = now.is_alarm_unanswered or any(self._alarming(found) for _, found in self._findings_of_the_day)
             reason = why_order_has_no_effect(order, self.ladder(), stage, is_alarm_unanswered=is_alarm)
@@ -384,7 +372,7 @@ class FollowUp:
         if not self._discharges or self._discharges[0].on > day:
             return
         for entry in self._discharges:
-            missing = self._missing_for_discharge()
+            missing = self.now.missing_for_discharge(union_confirmed_on=self.union.confirmed_on)
             if entry.reason is None and missing:
                 self._raise(
                     Level.AMBER, "scope", entry.on, [Reason("R24", "discharge_incomplete", {"missing": missing})]
@@ -392,16 +380,6 @@ class FollowUp:
             else:
                 self.ended_on = entry.on
         self._discharges = []
-
-    def _missing_for_discharge(self) -> tuple[str, ...]:
-        now = self.now
-        stage = stage_now(now.orders, now.treatment.on, self.course.weights, self.shared).stage
-        asked = {
-            "union confirmed": self.union.confirmed_on is not None,
-            "unrestricted weightbearing": stage in {Stage.WBAT, Stage.FWB},
-            "clot review closed": now.clot_closed_on is not None,
-        }
-        return tuple(name for name, is_there in asked.items() if not is_there)
 
 
 _ANYTIME = (facts.Film, facts.GateFindings, facts.ClinicalUnion, facts.UnionConfirmed, facts.AntibioticReviewClosed)

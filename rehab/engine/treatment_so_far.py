@@ -38,6 +38,21 @@ class TreatmentSoFar:
     is_alarm_unanswered: bool = False  # an urgent alert since the surgeon's last order
     reviewed: tuple[StageRule, ...] = ()  # the steps whose gate is looked at again when not met
 
+    @property
+    def stage(self) -> Stage:
+        """The stage in force: non-weightbearing until an order takes effect."""
+        order = self.orders.now
+        return order.stage if order is not None else Stage.NWB
+
+    def missing_for_discharge(self, *, union_confirmed_on: date | None) -> tuple[str, ...]:
+        """Name what a discharge still needs (R24): union, an unrestricted stage, the clot review closed."""
+        asked = {
+            "union confirmed": union_confirmed_on is not None,
+            "unrestricted weightbearing": self.stage in {Stage.WBAT, Stage.FWB},
+            "clot review closed": self.clot_closed_on is not None,
+        }
+        return tuple(name for name, is_there in asked.items() if not is_there)
+
     def gate_visit(self, rule: StageRule) -> GateVisit:
         """Give the visit where a stage's gate is looked at: the newest row of its newest code."""
         anchor = self.treatment.on

@@ -100,7 +100,8 @@ class VisitBook:
         """Add a visit that the timetable does not have (rules S10, S12, S16; code by order of cause, R26)."""
         self._n_extra += 1
         rule = replace(rule, code=f"X{self._n_extra}")
-        earliest = max(self.anchor + DAY, cause_on, not_before or cause_on)
+        earliest = max(self.anchor, cause_on) + DAY  # tomorrow is allowed, the same day never (R13)
+        earliest = max(earliest, not_before or earliest)
         return self._add(settled(rule, window, earliest, self.calendar, self.pathway, self.open_grade), cause_on)
 
     def serving(self, window: DatedWindow, *, on: date, needs_film: bool, union_on: date | None) -> Row | None:
@@ -126,6 +127,10 @@ class VisitBook:
     def first(self, code: str) -> Row | None:
         """Give the first row of a code: the one the timetable placed."""
         return next((row for row in self.rows if row.rule.code == code), None)
+
+    def is_waiting_for(self, rule_code: str) -> bool:
+        """Say whether a visit that a rule asked for is still to come."""
+        return any(row.is_open and any(why.rule == rule_code for why in row.why) for row in self.rows)
 
     def is_real(self, row: Row, *, on: date, union_on: date | None) -> bool:
         """Say whether a visit is to be booked: a starred one only once the week-24 visit has passed (R21)."""
