@@ -41,13 +41,17 @@ class Dot:
 
 @dataclass(frozen=True, slots=True)
 class _Label:
-    """A name below the line: the dot it belongs to, where that lies, the name's left edge, width and row."""
+    """A name below the line: the dot it belongs to, where that lies, the name's left edge, width and row.
+
+    A turned name ends at its dot instead of beginning there.
+    """
 
     dot: Dot
     x: float
     left: float
     width: float
     row: int
+    is_turned: bool = False
 
     def agrees_with(self, other: "_Label") -> bool:
         """True when neither name touches the other, nor the other's leader."""
@@ -84,7 +88,7 @@ def _placed(dots: tuple[Dot, ...], x: Callable[[date], float], right: float) -> 
         (turned if end > right or is_in_the_way else begun).append(label)
     placed: list[_Label] = []
     for label in reversed(turned):
-        placed.append(_in_row(replace(label, left=max(label.x + AT_DOT - label.width, 0)), placed))
+        placed.append(_in_row(replace(label, left=max(label.x + AT_DOT - label.width, 0), is_turned=True), placed))
     for label in begun:
         placed.append(_in_row(label, placed))
     return placed
@@ -109,8 +113,9 @@ def _leader(label: _Label, y: float) -> SafeString:
 
 def _name(label: _Label, y: float) -> SafeString:
     top = y + 30 + label.row * ROW_HEIGHT
-    title = text(label.left, top, label.dot.title, "dot-title")
-    return title + text(label.left, top + 19, label.dot.note, "dot-note")
+    x, anchor = (label.left + label.width, "end") if label.is_turned else (label.left, None)
+    title = text(x, top, label.dot.title, "dot-title", anchor)
+    return title + text(x, top + 19, label.dot.note, "dot-note", anchor)
 
 
 def _window(dot: Dot, x: Callable[[date], float], y: float) -> SafeString:
