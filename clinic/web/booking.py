@@ -115,8 +115,12 @@ def _row(visit: PlannedVisit, session: Session, *, is_inside: bool) -> SessionRo
         is_inside=is_inside,
         cost=cost_words(bar),
         window=draw_window_bar(bar),
-        rooms=[(room.station, draw_room_left(room), left_words(room)) for room in drawn],
+        rooms=[(_capital(room.station), draw_room_left(room), left_words(room)) for room in drawn],
     )
+
+
+def _capital(label: str) -> str:
+    return label[:1].upper() + label[1:]
 
 
 @require_POST

@@ -30,6 +30,11 @@ class Told:
     next_due: datetime | None  # of those that wait
 
     @property
+    def is_empty(self) -> bool:
+        """True when there never was a message that still counts."""
+        return not (self.failed or self.on_the_way or self.sent or self.n_waiting)
+
+    @property
     def n_more(self) -> int:
         """How many that left are not shown."""
         return self.n_sent - len(self.sent)

@@ -7,6 +7,12 @@ from django.utils.translation import gettext_lazy
 from clinic.web.forms.fields import ChoiceField, offer
 
 
+class ClinicianField(forms.ChoiceField):
+    """A named clinician; needed for some sessions only, so the field never says that it may be left empty."""
+
+    is_always_asked = True
+
+
 class BookingForm(forms.Form):
     """One session out of those with room. One outside the window needs a named clinician."""
 
@@ -18,8 +24,11 @@ class BookingForm(forms.Form):
             "invalid_choice": gettext_lazy("That session has no room left, or was called off. Choose another."),
         },
     )
-    accepted_by = forms.ChoiceField(
-        label=gettext_lazy("Clinician who accepts a place outside the window"), choices=[], required=False
+    accepted_by = ClinicianField(
+        label=gettext_lazy("Clinician who accepts a place outside the window"),
+        choices=[],
+        required=False,
+        error_messages={"invalid_choice": gettext_lazy("Choose a clinician of this clinic.")},
     )
 
     def __init__(self, *args, inside: list[str], outside: list[str], clinicians: list[tuple[str, str]], **kwargs):

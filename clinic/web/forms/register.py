@@ -68,7 +68,7 @@ class RegisterForm(forms.Form):
         label=gettext_lazy("Confirm the side"),
         choices=SIDES,
         kind="sides",
-        error_messages={"required": gettext_lazy("Confirm the side: LEFT leg or RIGHT leg.")},
+        error_messages={"required": gettext_lazy("Choose LEFT leg or RIGHT leg.")},
     )
     injured_at = PastMomentField(label=gettext_lazy("Injured on"))
     presented_at = PastMomentField(

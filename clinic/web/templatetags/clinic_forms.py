@@ -38,7 +38,7 @@ def field(bound: BoundField, unit: str = "") -> dict:
         "kind": kind_of(bound),
         "unit": unit or getattr(bound.field, "unit", ""),
         "boxes": list(zip(names, parts, strict=False)),
-        "is_optional": not bound.field.required,
+        "is_optional": not bound.field.required and not getattr(bound.field, "is_always_asked", False),
         "is_long": len(getattr(bound.field, "choices", ())) > LONG,
     }
 
@@ -46,5 +46,5 @@ def field(bound: BoundField, unit: str = "") -> dict:
 @register.inclusion_tag("parts/_summary.html")
 def summary(form: forms.BaseForm) -> dict:
     """What is wrong with a form, on top, each line a link to its field."""
-    lines = [(first_control(bound), bound.label, error) for bound in form for error in bound.errors]
+    lines = [(first_control(bound), str(bound.label).rstrip("?"), error) for bound in form for error in bound.errors]
     return {"lines": lines, "others": form.non_field_errors()}
