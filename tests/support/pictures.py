@@ -9,7 +9,7 @@ import urllib.request
 from contextlib import contextmanager
 from pathlib import Path
 
-from playwright.sync_api import Page
+from playwright.sync_api import FloatRect, Page
 
 from tests.support.browser import open_browser, open_page
 
@@ -88,7 +88,7 @@ def take(page: Page, address: str, name: str, *, until: str) -> None:
     part = page.locator(until).first
     box = part.bounding_box() if part.count() else None
     height = round(box["y"]) - 8 if box and box["y"] > 600 else 1500
-    clip = {"x": 0, "y": 0, "width": 1280, "height": min(height, 1500)}
+    clip: FloatRect = {"x": 0, "y": 0, "width": 1280, "height": min(height, 1500)}
     page.screenshot(path=PICTURES / f"{name}.png", clip=clip, full_page=True)
 
 
