@@ -4,7 +4,7 @@ from email.utils import parseaddr
 
 from django.core.mail import EmailMultiAlternatives
 
-from clinic.invitations.invitation import Invitation
+from clinic.invitations.invitation import Invitation, Method
 from clinic.invitations.writing import FILE_NAME, invitation_bytes
 
 
@@ -20,12 +20,19 @@ def attach_invitation(message: EmailMultiAlternatives, invitation: Invitation) -
 
     Raises ValueError for a message to anybody but the attendee, or with an invitation in it already.
     """
-    if any(mimetype.startswith("text/calendar") for _content, mimetype in message.alternatives):
-        raise ValueError("One message carries one invitation: send each visit in its own (RFC 5546 section 3.2).")
     if invitation.attendee and not _is_to(message, invitation.attendee.address):
         raise ValueError("The message must go to the attendee and nobody else, or the calendar hides its buttons.")
-    mimetype = f'text/calendar; method={invitation.method}; name="{FILE_NAME}"'
-    message.attach_alternative(invitation_bytes(invitation).decode(), mimetype)
+    attach_written(message, invitation_bytes(invitation).decode(), invitation.method)
+
+
+def attach_written(message: EmailMultiAlternatives, ics: str, method: Method) -> None:
+    """Add an invitation that was written before, as `attach_invitation` does: a second try sends the same bytes.
+
+    Raises ValueError for a message with an invitation in it already.
+    """
+    if any(mimetype.startswith("text/calendar") for _content, mimetype in message.alternatives):
+        raise ValueError("One message carries one invitation: send each visit in its own (RFC 5546 section 3.2).")
+    message.attach_alternative(ics, f'text/calendar; method={method}; name="{FILE_NAME}"')
 
 
 def _is_to(message: EmailMultiAlternatives, address: str) -> bool:

@@ -9,15 +9,20 @@ from clinic.reminders.models import Channel, MessageKind, OutboxMessage
 INVITING = (MessageKind.CONFIRMATION, MessageKind.CHANGE, MessageKind.CANCELLATION)
 
 
-def invitation_of(message: OutboxMessage) -> Invitation | None:
-    """Give the invitation of a message, or None for one that carries none.
+def method_of(message: OutboxMessage) -> Method:
+    """Say whether a message asks the patient to come or takes that back."""
+    return Method.CANCEL if message.kind == MessageKind.CANCELLATION else Method.REQUEST
 
-    Its stamp is the instant the message was owed, so that every try says the same.
+
+def invitation_of(message: OutboxMessage) -> Invitation | None:
+    """Give the invitation of a message, or None for one that carries none; its stamp is the instant it was owed.
+
+    Raises InvitationFaults when no calendar may show it.
     """
-    if message.channel != Channel.EMAIL or message.kind not in INVITING:
-        return None
     booking, site, patient = message.booking, message.site, message.episode.patient
-    is_over = message.kind == MessageKind.CANCELLATION
+    if message.channel != Channel.EMAIL or message.kind not in INVITING or not patient.email:
+        return None
+    method = method_of(message)
     return Invitation(
         uid=str(booking.calendar_uid),
         dtstamp=message.created_at,
@@ -25,10 +30,10 @@ def invitation_of(message: OutboxMessage) -> Invitation | None:
         zone=site.time_zone,
         minutes=site.appointment_minutes,
         organiser=Mailbox(site.neutral_name, site.organiser_email),
-        attendee=Mailbox(patient.full_name, message.to),
+        attendee=Mailbox(patient.full_name, patient.email),
         place=(site.place_in_messages,),
         phone=site.phone,
         sequence=message.revision,
-        method=Method.CANCEL if is_over else Method.REQUEST,
-        status=Status.CANCELLED if is_over else Status.CONFIRMED,
+        method=method,
+        status=Status.CANCELLED if method is Method.CANCEL else Status.CONFIRMED,
     )

@@ -43,8 +43,8 @@ class OutboxMessage(models.Model):
     """One message on one channel for one revision of one booking.
 
     The key (booking, kind, channel, revision) is unique, so nothing is owed twice; a visit booked
-    afresh after a cancellation is a new booking. The words are rendered at the first try and kept,
-    so that a second try says exactly the same.
+    afresh after a cancellation is a new booking. The words and the invitation are written at the first
+    try and kept, so that a second try, under the same Message-ID, says exactly the same.
     A claim sets `lease_until` and raises `tries`; whoever finishes must still hold that try.
     """
 

@@ -6,6 +6,8 @@ from django.template.loader import render_to_string
 from django.utils import translation
 
 from clinic.diary.calendar import starts_at
+from clinic.invitations.writing import invitation_bytes
+from clinic.reminders.invitation_of import invitation_of
 from clinic.reminders.models import Channel, MessageKind, OutboxMessage
 from rehab.words import in_words
 
@@ -26,21 +28,27 @@ class Words:
     subject: str = ""
     text: str = ""
     html: str = ""
+    ics: str = ""  # the invitation as it was written, byte for byte
 
 
 def render(message: OutboxMessage) -> Words:
-    """Write a message: subject, text and HTML for e-mail, one line for a text message."""
+    """Write a message: subject, text and HTML for e-mail, one line for a text message.
+
+    Raises InvitationFaults when its invitation must not be written.
+    """
     patient = message.episode.patient
     name = f"messages/{NAMES[MessageKind(message.kind)]}"
     with translation.override(patient.language):
         context = context_of(message)
         if message.channel == Channel.SMS:
             return Words(patient.mobile, text=_one_line(render_to_string(f"{name}.sms.txt", context)))
+        invitation = invitation_of(message)
         return Words(
             to=patient.email,
             subject=_one_line(render_to_string(f"{name}.subject.txt", context)),
             text=render_to_string(f"{name}.txt", context),
             html=render_to_string(f"{name}.html", context),
+            ics=invitation_bytes(invitation).decode() if invitation else "",
         )
 
 

@@ -2,14 +2,16 @@
 
 import logging
 from collections.abc import Callable, Mapping
+from dataclasses import asdict
 from datetime import datetime, timedelta
 from random import SystemRandom
 
 from clinic.diary.calendar import starts_at
 from clinic.diary.models import BookingStatus
+from clinic.invitations.invitation import InvitationFaults
 from clinic.reminders.claim import MAX_TRIES, Claim, claim, due_ids, free_abandoned, holding
 from clinic.reminders.models import Channel, MessageKind, MessageState, OutboxMessage
-from clinic.reminders.rendering import render
+from clinic.reminders.rendering import Words, render
 from clinic.reminders.senders.email import send_email
 from clinic.reminders.senders.failures import CannotSend
 from clinic.reminders.senders.sms import send_sms
@@ -86,14 +88,25 @@ def _has_begun(message: OutboxMessage, now: datetime) -> bool:
 
 
 def _write(message: OutboxMessage, claimed: Claim) -> None:
-    """Write the words at the first try and keep them: every further try says the same. Raises CannotSend."""
+    """Write the words and the invitation at the first try and keep them: every further try says the same.
+
+    Raises CannotSend.
+    """
     if message.text:
         return
-    words = render(message)
+    words = _words_of(message)
     if not words.to:
         raise CannotSend("no address or number on file any more", permanent=True)
-    message.to, message.subject, message.text, message.html = words.to, words.subject, words.text, words.html
-    holding(claimed).update(to=words.to, subject=words.subject, text=words.text, html=words.html)
+    for name, value in (kept := asdict(words)).items():
+        setattr(message, name, value)
+    holding(claimed).update(**kept)
+
+
+def _words_of(message: OutboxMessage) -> Words:
+    try:
+        return render(message)
+    except InvitationFaults as faulty:  # an invitation that no further try makes right: a person must look
+        raise CannotSend(f"this e-mail cannot be written: {faulty}", permanent=True) from faulty
 
 
 def _put_off(message: OutboxMessage, claimed: Claim, now: datetime, why: str, *, permanent: bool) -> str:

@@ -4,10 +4,9 @@ import smtplib
 from email.utils import formataddr
 
 from django.core.mail import EmailMultiAlternatives, get_connection
-from django.utils import translation
 
-from clinic.invitations.mail import attach_invitation
-from clinic.reminders.invitation_of import invitation_of
+from clinic.invitations.mail import attach_written
+from clinic.reminders.invitation_of import method_of
 from clinic.reminders.models import OutboxMessage
 from clinic.reminders.senders.failures import CannotSend
 
@@ -21,12 +20,12 @@ def send_email(message: OutboxMessage) -> None:
     """
     try:
         _hand_over(_mail_of(message))
-    except ValueError as faulty:  # an invitation or an address that no further try makes right: a person must look
+    except ValueError as faulty:  # a header or an address that no further try makes right: a person must look
         raise CannotSend(f"this e-mail cannot be written: {faulty}", permanent=True) from faulty
 
 
 def _mail_of(message: OutboxMessage) -> EmailMultiAlternatives:
-    """Write the e-mail, its invitation in the patient's language. Raises ValueError."""
+    """Put the e-mail together from the words that are kept. Raises ValueError."""
     site = message.site
     mail = EmailMultiAlternatives(
         subject=message.subject,
@@ -37,9 +36,8 @@ def _mail_of(message: OutboxMessage) -> EmailMultiAlternatives:
         connection=get_connection(),
     )
     mail.attach_alternative(message.html, "text/html")
-    with translation.override(message.episode.patient.language):
-        if (invitation := invitation_of(message)) is not None:
-            attach_invitation(mail, invitation)
+    if message.ics:
+        attach_written(mail, message.ics, method_of(message))
     return mail
 
 

@@ -1,12 +1,17 @@
+import email
 import json
 import smtplib
 import socket
+from dataclasses import asdict
+from datetime import timedelta
+from email import policy
 
 import pytest
 from aiosmtpd.controller import Controller
 from django.utils import translation
 
 from clinic.followup.services import book_visit
+from clinic.invitations.writing import invitation_bytes
 from clinic.people.models import Patient, Site
 from clinic.reminders.models import OutboxMessage
 from clinic.reminders.rendering import render
@@ -21,8 +26,8 @@ from tests.support.text_gateway import text_gateway
 
 def written(message):
     """The message with its words, as it is when it leaves."""
-    words = render(message)
-    message.to, message.subject, message.text, message.html = words.to, words.subject, words.text, words.html
+    for name, value in asdict(render(message)).items():
+        setattr(message, name, value)
     return message
 
 
@@ -122,12 +127,39 @@ def test_the_invitation_is_written_in_the_patient_s_language(monkeypatch, confir
     Patient.objects.update(language="cy")
     spoken = []
     monkeypatch.setattr(
-        "clinic.reminders.senders.email.attach_invitation", lambda *_: spoken.append(translation.get_language())
+        "clinic.reminders.rendering.invitation_bytes",
+        lambda invitation: spoken.append(translation.get_language()) or invitation_bytes(invitation),
     )
 
     send_due(lambda: DAY_ZERO)
 
     assert spoken == ["cy"]
+
+
+@pytest.mark.parametrize("changed", [{"phone": "07700 900499"}, {"place_in_messages": "West building"}])
+def test_a_second_try_sends_the_same_bytes_whatever_the_site_calls_itself_by_then(
+    mail_server, confirmation, site, changed
+):
+    mail_server.refusal = "451 4.3.0 come back later"
+    send_due(lambda: DAY_ZERO)
+    confirmation.refresh_from_db()
+    first_try = confirmation.ics
+    mail_server.refusal = None
+    Site.objects.filter(pk=site.pk).update(**changed)
+
+    assert send_due(lambda: DAY_ZERO + timedelta(minutes=1)) == {"sent": 1}
+
+    confirmation.refresh_from_db()
+    read = email.message_from_bytes(mail_server.taken[0].content, policy=policy.default)
+    (invitation,) = [part for part in read.walk() if part.get_content_type() == "text/calendar"]
+    assert confirmation.ics == first_try
+    assert invitation.get_payload(decode=True) == first_try.encode()
+    assert invitation.get_param("method") == "REQUEST"
+
+
+def test_a_reminder_carries_no_invitation(confirmation, reminder):
+    assert written(confirmation).ics.startswith("BEGIN:VCALENDAR\r\n")
+    assert written(reminder).ics == ""
 
 
 def test_a_message_to_somebody_whose_address_was_taken_off_the_file_is_given_up(confirmation):
