@@ -223,6 +223,15 @@ def test_r28_three_months_from_the_oldest_film_without_progress():
     assert as_row(course.planned().row("X1"))[1:5] == ("2027-11-30", "2027-11-30", "2027-12-07", "2027-12-01")
 
 
+def test_r28_of_several_films_without_progress_the_oldest_counts():
+    # 2 August and 30 August both show 8 or more on 17 September: three months from 2 August.
+    course = SLOW.film("2027-08-02", rust=[2, 2, 2, 2]).film("2027-08-30", rust=[3, 2, 2, 2])
+
+    row = course.film("2027-09-17", rust=[2, 2, 2, 2]).planned().row("X1")
+
+    assert as_row(row)[1:5] == ("2027-11-02", "2027-11-02", "2027-11-09", "2027-11-03")
+
+
 # R29 and R30: wounds
 
 
@@ -250,7 +259,9 @@ def test_r30_sutures_may_not_be_ready_before_day_10():
     assert any("sutures may not be ready" in content.lower() for content in row["contents"])
 
 
-def test_r30_from_day_10_the_sutures_are_not_mentioned_as_unready():
-    contents = NAILED.planned().row("N1")["contents"]
+@pytest.mark.parametrize("closed", [[], ["2027-02-15", "2027-02-17"]])
+def test_r30_from_day_10_the_sutures_are_not_mentioned_as_unready(closed):
+    row = NAILED.at_clinic(closed_on=closed).planned().row("N1")
 
-    assert not any("may not be ready" in content.lower() for content in contents)
+    assert row["day"] == (10 if closed else 13)
+    assert not any("may not be ready" in content.lower() for content in row["contents"])
