@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo, available_timezones
 
 from django.conf import settings
 from django.core.exceptions import ValidationError
-from django.core.validators import RegexValidator
+from django.core.validators import MinValueValidator, RegexValidator
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
@@ -77,9 +77,13 @@ class Site(models.Model):
     subdivision = models.CharField(_("part of the country"), max_length=6, null=True, blank=True)
     clinic_days = models.JSONField(_("clinic days"), validators=[check_weekdays])
     appointment_time = models.TimeField(_("usual appointment time"))
-    appointment_minutes = models.PositiveSmallIntegerField(_("length of an appointment, minutes"), default=30)
-    phone = models.CharField(_("telephone"), max_length=40)
-    phone_hours = models.CharField(_("telephone hours"), max_length=80)
+    appointment_minutes = models.PositiveSmallIntegerField(
+        _("length of an appointment, minutes"),
+        default=30,
+        validators=[MinValueValidator(1, _("An appointment lasts at least 1 minute."))],
+    )
+    phone = models.CharField(_("telephone"), max_length=40, validators=[check_neutral])
+    phone_hours = models.CharField(_("telephone hours"), max_length=80, validators=[check_neutral])
     emergency_number = models.CharField(_("emergency number"), max_length=20)
     paper_size = models.CharField(_("paper"), max_length=6, choices=Paper.choices, default=Paper.A4)
     address_lines = models.JSONField(_("address"), default=list)
@@ -95,6 +99,13 @@ class Site(models.Model):
 
     class Meta:
         ordering = ["name"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(appointment_minutes__gte=1),
+                name="appointment_lasts_a_minute",
+                violation_error_message=_("An appointment lasts at least 1 minute."),
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.name

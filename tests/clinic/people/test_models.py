@@ -4,7 +4,7 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
-from clinic.people.models import Patient
+from clinic.people.models import Patient, Site
 from tests.support import cast
 
 
@@ -14,6 +14,9 @@ from tests.support import cast
         ({"neutral_name": "Fracture Clinic"}, "neutral_name", "fracture"),
         ({"place_in_messages": "Orthopaedic wing"}, "place_in_messages", "orthopaedic"),
         ({"organiser_email": "tibia@harbour.example.org"}, "organiser_email", "tibia"),
+        ({"phone": "Fracture clinic 07700 900412"}, "phone", "fracture"),
+        ({"phone_hours": "Plaster room, 9 to 5"}, "phone_hours", "plaster"),
+        ({"appointment_minutes": 0}, "appointment_minutes", "at least 1 minute"),
         ({"time_zone": "Europe/Londn"}, "time_zone", "Write it like Europe/London"),
         ({"clinic_days": ["mon", "mon"]}, "clinic_days", "each once"),
         ({"clinic_days": []}, "clinic_days", "cannot be blank|each once"),
@@ -29,6 +32,11 @@ def test_a_site_that_cannot_be_right_is_refused_by_its_field(db, changes, field,
 
     assert set(refused.value.message_dict) == {field}
     assert any(word in " ".join(refused.value.message_dict[field]) for word in words.split("|"))
+
+
+def test_the_database_itself_refuses_an_appointment_without_length(site):
+    with pytest.raises(IntegrityError, match="appointment_lasts_a_minute"), transaction.atomic():
+        Site.objects.update(appointment_minutes=0)
 
 
 def test_two_patients_of_one_site_never_share_a_hospital_number(ann):
