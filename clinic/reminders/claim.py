@@ -21,15 +21,18 @@ class Claim:
     tries: int
 
 
-def due_ids(now: datetime, *, at_most: int) -> list[int]:
-    """List what is due, the longest overdue first. Due means at or before now: a run missed is made up."""
-    due = OutboxMessage.objects.filter(state__in=WAITING, due_at__lte=now).order_by("due_at", "id")
+def due_ids(due_by: datetime, *, at_most: int | None) -> list[int]:
+    """List what is due, the longest overdue first. Due means at or before the instant: a run missed is made up."""
+    due = OutboxMessage.objects.filter(state__in=WAITING, due_at__lte=due_by).order_by("due_at", "id")
     return list(due.values_list("pk", flat=True)[:at_most])
 
 
-def claim(pk: int, now: datetime) -> Claim | None:
-    """Take one message if it is due and nobody holds it: one conditional update, on every database."""
-    due = OutboxMessage.objects.filter(pk=pk, state__in=WAITING, due_at__lte=now)
+def claim(pk: int, now: datetime, *, due_by: datetime | None = None) -> Claim | None:
+    """Take one message if it is due and nobody holds it: one conditional update, on every database.
+
+    `due_by` (default: now) may run ahead of the clock; the lease runs from now in any case.
+    """
+    due = OutboxMessage.objects.filter(pk=pk, state__in=WAITING, due_at__lte=due_by or now)
     taken = due.update(state=MessageState.CLAIMED, lease_until=now + LEASE, tries=F("tries") + 1, leaving_at=None)
     if not taken:
         return None

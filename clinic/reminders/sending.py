@@ -24,29 +24,34 @@ FIRST_WAIT, LONGEST_WAIT = timedelta(seconds=30), timedelta(hours=6)
 
 
 def send_due(
-    clock: Callable[[], datetime], *, at_most: int = 100, is_stopping: Callable[[], bool] = lambda: False
+    clock: Callable[[], datetime],
+    *,
+    due_by: datetime | None = None,
+    at_most: int | None = 100,
+    is_stopping: Callable[[], bool] = lambda: False,
 ) -> dict[str, int]:
     """Send what is due, and count how each message ended. What a dead sender held is freed first.
 
     `clock` is asked before each message: a slow mail server must not eat into the next one's lease.
     So is `is_stopping`: whoever is told to stop finishes the message in hand and claims no other.
+    `due_by` asks for what is due at another instant; leases, tries and what is written down keep to the clock.
     """
     free_abandoned(clock())
     counts: dict[str, int] = {}
-    for pk in due_ids(clock(), at_most=at_most):
+    for pk in due_ids(due_by or clock(), at_most=at_most):
         if is_stopping():
             break
-        if state := send_if_due(pk, clock()):
+        if state := send_if_due(pk, clock(), due_by=due_by):
             counts[state] = counts.get(state, 0) + 1
     return counts
 
 
-def send_if_due(pk: int, now: datetime, *, senders: Senders = SENDERS) -> str | None:
+def send_if_due(pk: int, now: datetime, *, due_by: datetime | None = None, senders: Senders = SENDERS) -> str | None:
     """Claim and send one message; give the state it ended in, or None when it was not ours to send.
 
     `senders` hand a message over, by channel; the demo keeps the post of its past by senders of its own.
     """
-    claimed = claim(pk, now)
+    claimed = claim(pk, now, due_by=due_by)
     if claimed is None:
         return None
     message = OutboxMessage.objects.select_related(

@@ -5,6 +5,7 @@ from django.core import mail
 from django.core.management import call_command
 from django.db import transaction
 
+from clinic.common import clock
 from clinic.diary.models import Booking
 from clinic.followup.services import book_visit, cancel_booking, mark_attended, move_booking
 from clinic.reminders.claim import LEASE, MAX_TRIES, claim, due_ids, free_abandoned, holding
@@ -204,6 +205,34 @@ def test_the_command_sends_what_is_due_at_an_instant_and_counts_it(booked, capsy
 
     assert capsys.readouterr().out == "2 sent\n"
     assert len(mail.outbox) == 1  # the text stays on the page of messages: no gateway is set
+
+
+def test_the_command_leaves_alone_what_another_sender_holds_however_far_its_instant(confirmation, gateway, capsys):
+    claim(confirmation.pk, clock.now(), due_by=DAY_ZERO)
+
+    call_command("send_reminders", now="2028-01-01T00:00:00Z")
+
+    assert state_of(confirmation) == MessageState.CLAIMED
+    assert str(confirmation.uuid) not in gateway.taken
+
+
+def test_the_command_notes_when_a_message_left_by_the_clock(confirmation, gateway):
+    before = clock.now()
+
+    call_command("send_reminders", now="2027-02-03T00:00:00Z")
+
+    assert state_of(confirmation) == MessageState.SENT
+    assert before <= confirmation.sent_at <= clock.now()
+
+
+def test_the_command_tries_each_message_once(confirmation, gateway, capsys):
+    gateway.answers = [CannotSend("mail server not reached", permanent=False)] * 3
+
+    call_command("send_reminders", now="2028-01-01T00:00:00Z")
+
+    assert capsys.readouterr().out == "3 failed\n"
+    assert state_of(confirmation) == MessageState.FAILED
+    assert confirmation.due_at - clock.now() <= timedelta(seconds=30)
 
 
 def test_the_command_with_nothing_due_says_so(booked, capsys):

@@ -7,11 +7,12 @@ from django.core.management.base import BaseCommand, CommandError
 from clinic.common.clock import now
 from clinic.reminders.sending import send_due
 
-BATCH = 100
-
 
 class Command(BaseCommand):
-    """Send every message of the outbox that is due at or before the instant, once, and stop."""
+    """Send every message of the outbox that is due at or before the instant, each once, and stop.
+
+    The instant only says what is due: another sender's lease is judged, and what was sent is noted, by the clock.
+    """
 
     help = "Sends every message that is due (at or before --now, default this instant), once, and stops."
 
@@ -20,13 +21,9 @@ class Command(BaseCommand):
         parser.add_argument("--now", metavar="INSTANT", help="an instant such as 2027-02-08T10:00:00Z")
 
     def handle(self, *args, **options) -> None:
-        """Send batch after batch until nothing is due, and count how each message ended."""
-        started, first = now(), instant(options["now"]) if options["now"] else now()
-        totals: dict[str, int] = {}
-        while counts := send_due(lambda: first + (now() - started), at_most=BATCH):
-            for state, count in counts.items():
-                totals[state] = totals.get(state, 0) + count
-        summary = ", ".join(f"{count} {state}" for state, count in sorted(totals.items()))
+        """Try each message that is due, and count how each ended."""
+        counts = send_due(now, due_by=instant(options["now"]) if options["now"] else None, at_most=None)
+        summary = ", ".join(f"{count} {state}" for state, count in sorted(counts.items()))
         self.stdout.write(summary or "nothing was due")
 
 
