@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from django.db.models import F, Q
+from django.utils.translation import gettext as _
 
 from clinic.reminders.models import MessageState, OutboxMessage
 
@@ -54,10 +55,10 @@ def free_abandoned(now: datetime) -> int:
     if not left_behind.exists():
         return 0
     tired = Q(tries__gte=MAX_TRIES)
-    given_up = left_behind.filter(tired).update(state=MessageState.DEAD, last_error="the sender stopped every time")
+    given_up = left_behind.filter(tired).update(state=MessageState.DEAD, last_error=_("the sender stopped every time"))
     unsure = left_behind.filter(leaving_at__isnull=False)
     uncertain = unsure.update(
-        state=MessageState.UNCERTAIN, due_at=now, last_error="the sender stopped while it was leaving"
+        state=MessageState.UNCERTAIN, due_at=now, last_error=_("the sender stopped while it was leaving")
     )
-    again = left_behind.update(state=MessageState.FAILED, due_at=now, last_error="the sender stopped")
+    again = left_behind.update(state=MessageState.FAILED, due_at=now, last_error=_("the sender stopped"))
     return given_up + uncertain + again

@@ -6,6 +6,8 @@ from dataclasses import asdict
 from datetime import datetime, timedelta
 from random import SystemRandom
 
+from django.utils.translation import gettext as _
+
 from clinic.diary.calendar import starts_at
 from clinic.diary.models import BookingStatus
 from clinic.invitations.invitation import InvitationFaults
@@ -66,7 +68,7 @@ def _send(message: OutboxMessage, claimed: Claim, now: datetime, senders: Sender
     if not still_stands(message):
         return _finish(claimed, MessageState.SUPERSEDED)
     if _has_begun(message, now):
-        return _finish(claimed, MessageState.DEAD, last_error="the visit began before this could be sent")
+        return _finish(claimed, MessageState.DEAD, last_error=_("the visit began before this could be sent"))
     try:
         _write(message, claimed)
         if not holding(claimed).update(leaving_at=now):
@@ -77,7 +79,8 @@ def _send(message: OutboxMessage, claimed: Claim, now: datetime, senders: Sender
     except Exception as fault:
         # A fault of ours must not stop the queue; it is tried again and, at the end, shown to a person.
         log.exception("message %s could not be sent", message.uuid)
-        return _put_off(message, claimed, now, f"fault in the program: {type(fault).__name__}", permanent=False)
+        why = _("fault in the program: %(name)s") % {"name": type(fault).__name__}
+        return _put_off(message, claimed, now, why, permanent=False)
     return _finish(claimed, MessageState.SENT, sent_at=now, last_error="")
 
 
@@ -101,7 +104,7 @@ def _write(message: OutboxMessage, claimed: Claim) -> None:
         return
     words = _words_of(message)
     if not words.to:
-        raise CannotSend("no address or number on file any more", permanent=True)
+        raise CannotSend(_("no address or number on file any more"), permanent=True)
     for name, value in (kept := asdict(words)).items():
         setattr(message, name, value)
     holding(claimed).update(**kept)
@@ -111,7 +114,7 @@ def _words_of(message: OutboxMessage) -> Words:
     try:
         return render(message)
     except InvitationFaults as faulty:  # an invitation that no further try makes right: a person must look
-        raise CannotSend(f"this e-mail cannot be written: {faulty}", permanent=True) from faulty
+        raise CannotSend(_("this e-mail cannot be written: %(why)s") % {"why": faulty}, permanent=True) from faulty
 
 
 def _put_off(message: OutboxMessage, claimed: Claim, now: datetime, why: str, *, permanent: bool) -> str:

@@ -4,6 +4,7 @@ import smtplib
 from email.utils import formataddr
 
 from django.core.mail import EmailMultiAlternatives, get_connection
+from django.utils.translation import gettext as _
 
 from clinic.invitations.mail import attach_written
 from clinic.reminders.invitation_of import method_of
@@ -21,7 +22,7 @@ def send_email(message: OutboxMessage) -> None:
     try:
         _hand_over(_mail_of(message))
     except ValueError as faulty:  # a header or an address that no further try makes right: a person must look
-        raise CannotSend(f"this e-mail cannot be written: {faulty}", permanent=True) from faulty
+        raise CannotSend(_("this e-mail cannot be written: %(why)s") % {"why": faulty}, permanent=True) from faulty
 
 
 def _mail_of(message: OutboxMessage) -> EmailMultiAlternatives:
@@ -57,7 +58,9 @@ def _hand_over(mail: EmailMultiAlternatives) -> None:
         is_permanent = answer.smtp_code not in TEMPORARY and not isinstance(answer, _OUR_OWN_FAULT)
         raise CannotSend(_said(answer.smtp_code, answer.smtp_error), permanent=is_permanent) from answer
     except (smtplib.SMTPException, OSError) as broken:
-        raise CannotSend(f"mail server not reached: {type(broken).__name__}", permanent=False) from broken
+        raise CannotSend(
+            _("mail server not reached: %(fault)s") % {"fault": type(broken).__name__}, permanent=False
+        ) from broken
 
 
 # A wrong password, a refused greeting or sender is the clinic's to mend: the patient's address may be good.

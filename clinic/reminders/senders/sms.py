@@ -5,6 +5,7 @@ import urllib.error
 import urllib.request
 
 from django.conf import settings
+from django.utils.translation import gettext as _
 
 from clinic.reminders.models import OutboxMessage
 from clinic.reminders.senders.failures import CannotSend
@@ -22,7 +23,7 @@ def send_sms(message: OutboxMessage) -> None:
     if not settings.SMS_URL and settings.TEXTS_LEAVE:
         return
     if not settings.SMS_URL:
-        raise CannotSend("no text gateway is set: SMS_URL", permanent=True)
+        raise CannotSend(_("no text gateway is set: SMS_URL"), permanent=True)
     key = str(message.uuid)
     body = json.dumps({"to": message.to, "text": message.text, "key": key}).encode()
     request = urllib.request.Request(  # noqa: S310 - the address is the clinic's own setting, http or https only
@@ -37,6 +38,10 @@ def send_sms(message: OutboxMessage) -> None:
     except urllib.error.HTTPError as answer:
         answer.close()
         is_permanent = 400 <= answer.code < 500 and answer.code != TRY_LATER
-        raise CannotSend(f"the text gateway answered {answer.code}", permanent=is_permanent) from answer
+        raise CannotSend(
+            _("the text gateway answered %(code)s") % {"code": answer.code}, permanent=is_permanent
+        ) from answer
     except OSError as broken:
-        raise CannotSend(f"text gateway not reached: {type(broken).__name__}", permanent=False) from broken
+        raise CannotSend(
+            _("text gateway not reached: %(fault)s") % {"fault": type(broken).__name__}, permanent=False
+        ) from broken
