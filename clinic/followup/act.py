@@ -12,8 +12,8 @@ from clinic.diary.models import Booking
 from clinic.followup.bookings import follow_up
 from clinic.people.duties import require
 from clinic.people.models import Episode, StaffMember
-from clinic.reminders.models import OutboxMessage
-from clinic.reminders.owing import owe_reminders
+from clinic.reminders.models import OutboxMessage, Untold
+from clinic.reminders.owing import owe_reminders, why_untold
 from rehab import queries, services
 from rehab.engine.facts import Course
 from rehab.engine.pathway import Pathways
@@ -38,10 +38,11 @@ class Outcome:
     messages: tuple[OutboxMessage, ...]  # owed to the patient, not yet sent
     entry: HistoryEntry | None = None
     booking: Booking | None = None
+    why_untold: Untold | None = None  # no message reaches the patient: if something moved, ring or write
 
     @property
     def is_told(self) -> bool:
-        """Say whether the patient gets a message; if not, and something moved, ring or write."""
+        """Say whether the patient gets a message; if not, `why_untold` says why, or there was nothing new to tell."""
         return bool(self.messages)
 
 
@@ -106,6 +107,7 @@ class Act:
             messages=tuple(self.messages),
             entry=self.entry,
             booking=self.booking,
+            why_untold=why_untold(self.episode.patient),
         )
 
     def _end_or_open(self, ended_on: date | None) -> None:

@@ -39,6 +39,13 @@ class MessageState(models.TextChoices):
     SUPERSEDED = "superseded", _("overtaken by a change")
 
 
+class Untold(models.TextChoices):
+    """Why no message reaches a patient, so that somebody must ring or write; an act says it in its answer."""
+
+    NO_ADDRESS = "no address", _("no e-mail, no mobile")
+    NO_GATEWAY = "no gateway", _("no e-mail, and this clinic sends no texts")
+
+
 class OutboxMessage(models.Model):
     """One message on one channel for one revision of one booking.
 

@@ -9,7 +9,7 @@ from clinic.common.clock import clinic_instant, clinic_today
 from clinic.diary.calendar import starts_at
 from clinic.diary.models import Booking, BookingStatus
 from clinic.people.models import Episode, Patient
-from clinic.reminders.models import Channel, MessageKind, MessageState, OutboxMessage
+from clinic.reminders.models import Channel, MessageKind, MessageState, OutboxMessage, Untold
 from clinic.reminders.tasks import send_message
 from rehab.models.planned_visit import VisitRowState
 from rehab.services import Replanned
@@ -74,6 +74,13 @@ def reminder_channel(patient: Patient) -> Channel | None:
     if _takes_texts(patient):
         return Channel.SMS
     return Channel.EMAIL if patient.email else None
+
+
+def why_untold(patient: Patient) -> Untold | None:
+    """Say why no message reaches a patient; None for one whom messages reach."""
+    if news_channel(patient) is not None:
+        return None
+    return Untold.NO_GATEWAY if patient.mobile else Untold.NO_ADDRESS
 
 
 def _takes_texts(patient: Patient) -> bool:

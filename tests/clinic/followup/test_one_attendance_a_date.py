@@ -34,6 +34,7 @@ def test_a_visit_booked_on_a_day_the_person_comes_anyway_joins_that_attendance(
     outcome = book_visit(visit("N2"), first_session, by=clerk, accepted_by=physiotherapist, at=DAY_ZERO)
 
     assert outcome.booking == booked
+    assert (outcome.is_told, outcome.why_untold) == (False, None)  # day and hour are known already
     assert booked.shared_by.get().visit.code == "N2"
     assert taken(first_session) == {"consultation": 1, "physiotherapy": 1, "x_ray": 1}
     assert Booking.objects.get(pk=booked.pk).stations == ["consultation", "physiotherapy", "x_ray"]

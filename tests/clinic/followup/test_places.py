@@ -19,7 +19,7 @@ from clinic.followup.refusals import (
 )
 from clinic.followup.services import book_visit, cancel_booking, mark_missed, move_booking, register_patient
 from clinic.people.models import Role
-from clinic.reminders.models import MessageState, OutboxMessage
+from clinic.reminders.models import MessageState, OutboxMessage, Untold
 from rehab.models import HistoryEntry
 from tests.support import cast
 from tests.support.cast import DAY_ZERO, make_session, typed
@@ -70,7 +70,30 @@ def test_a_patient_without_address_and_mobile_is_owed_nothing_and_the_page_can_s
     outcome = book_visit(episode.injury.planned_visits.get(code="N1"), first_session, by=clerk, at=DAY_ZERO)
 
     assert not outcome.is_told
+    assert outcome.why_untold == Untold.NO_ADDRESS
     assert not OutboxMessage.objects.exists()
+
+
+def test_a_patient_with_a_mobile_alone_is_not_told_by_a_clinic_without_a_gateway_and_the_page_can_say_so(
+    clerk, first_session, settings
+):
+    settings.TEXTS_LEAVE = False
+    episode = register_patient(typed(email=""), by=clerk, at=DAY_ZERO).episode
+
+    outcome = book_visit(episode.injury.planned_visits.get(code="N1"), first_session, by=clerk, at=DAY_ZERO)
+
+    assert not outcome.is_told
+    assert outcome.why_untold == Untold.NO_GATEWAY
+    assert outcome.why_untold.label == "no e-mail, and this clinic sends no texts"
+
+
+def test_a_patient_whom_messages_reach_is_told_of_a_place_and_nothing_stands_against_it(
+    ann, visit, clerk, first_session
+):
+    outcome = book_visit(visit("N1"), first_session, by=clerk, at=DAY_ZERO)
+
+    assert outcome.is_told
+    assert outcome.why_untold is None
 
 
 def test_a_text_of_news_waits_until_morning(clerk, first_session):
