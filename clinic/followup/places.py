@@ -7,7 +7,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from clinic.diary.models import Booking, BookingStatus, Session
-from clinic.diary.room import SessionFull, give_back_room, hold_sessions, sessions_with_room, take_room
+from clinic.diary.room import SessionFull, SessionShut, give_back_room, hold_sessions, sessions_with_room, take_room
 from clinic.followup.act import Act, Outcome, begin
 from clinic.followup.bookings import end_booking, may_come_on
 from clinic.followup.refusals import NotBookable, NotInForce, OutsideWindow
@@ -114,6 +114,9 @@ def _join(act: Act, held: Booking, visits: Sequence[PlannedVisit], accepted_by: 
             held.session.site, stations, first=held.session.on + DAY, last=_last_day_of(visits), now=act.at
         )
         raise SessionFull(full.session, full.station, later.first()) from None
+    except SessionShut as shut:
+        values = {"time": f"{held.session.starts:%H:%M}", "why": shut}
+        raise SessionShut(_("The person has a place that day already, at %(time)s. %(why)s") % values) from None
     held.stations = sorted({*held.stations, *stations})
     held.changed_at = act.at
     held.save(update_fields=["stations", "changed_at"])

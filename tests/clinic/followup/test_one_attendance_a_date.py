@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime, time
 import pytest
 
 from clinic.diary.models import Booking, BookingStatus, SessionRoom
-from clinic.followup.refusals import SessionFull
+from clinic.followup.refusals import SessionFull, SessionShut
 from clinic.followup.services import book_visit, cancel_booking, move_booking
 from clinic.reminders.models import MessageState, OutboxMessage
 from tests.support.cast import DAY_ZERO, make_session
@@ -78,6 +78,16 @@ def test_an_attendance_whose_session_lacks_a_station_is_not_joined_and_a_later_d
 
     assert taken(no_x_ray) == {"consultation": 1, "physiotherapy": 1}
     assert Booking.objects.count() == 1
+
+
+def test_an_attendance_that_has_begun_is_not_joined_and_its_hour_is_named(booked, visit, clerk, physiotherapist, site):
+    noon = make_session(site, date(2027, 2, 15), starts=NOON)
+    ten = datetime(2027, 2, 15, 10, 0, tzinfo=UTC)
+
+    with pytest.raises(SessionShut, match=r"has a place that day already, at 09:30\. This session has begun already"):
+        book_visit(visit("N2"), noon, by=clerk, accepted_by=physiotherapist, at=ten)
+
+    assert taken(noon) == {}
 
 
 def test_a_place_moved_onto_a_day_the_person_comes_anyway_joins_that_attendance(
