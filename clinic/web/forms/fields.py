@@ -1,12 +1,14 @@
 """Fields of the clinic: dates in three boxes, weights in kilograms, choices without a default."""
 
 import re
+import unicodedata
 from collections.abc import Iterable
 from datetime import date, datetime, time
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.core.validators import MaxLengthValidator
 from django.utils.dates import MONTHS, MONTHS_3
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
@@ -14,6 +16,9 @@ from django.utils.translation import gettext_lazy
 
 CENTURY = 2000
 KG = re.compile(r"(\d{1,3}(?:[.,]\d)?)\s*(?:kg)?", re.IGNORECASE)
+MEASURE = re.compile(r"\d{1,3}([.,]\d)?")
+ECHO = 20  # so much of what was typed is said back in a message; all of it stays in the box
+JOINERS = "\N{ZERO WIDTH NON-JOINER}\N{ZERO WIDTH JOINER}"  # spelling of several languages needs them
 CLOCK = re.compile(r"(\d{1,2})[:.](\d{2})")
 
 
@@ -93,7 +98,7 @@ class MomentField(DateField):
 def _date(day: str, month: str, year: str) -> date:
     if not (day and month and year):
         raise ValidationError(_("Give the day, the month and the year."), code="incomplete")
-    if not (day.isdecimal() and year.isdecimal() and len(year) in (2, 4)):
+    if not (day.isdecimal() and len(day) <= 2 and year.isdecimal() and len(year) in (2, 4)):
         raise ValidationError(_("Give the date in figures, like 31 3 2027."), code="figures")
     number, full_year = _month(month), int(year) + (CENTURY if len(year) == 2 else 0)
     try:
@@ -105,10 +110,10 @@ def _date(day: str, month: str, year: str) -> date:
 
 def _month(typed: str) -> int:
     names = {str(name).casefold(): number for table in (MONTHS, MONTHS_3) for number, name in table.items()}
-    number = names.get(typed.casefold(), int(typed) if typed.isdecimal() else 0)
+    number = names.get(typed.casefold(), int(typed) if typed.isdecimal() and len(typed) <= 2 else 0)
     if not 1 <= number <= 12:
         message = _("“%(typed)s” is not a month. Give 1 to 12, or its name.")
-        raise ValidationError(message % {"typed": typed}, code="month")
+        raise ValidationError(message % {"typed": typed[:ECHO]}, code="month")
     return number
 
 
@@ -142,6 +147,19 @@ class WordsField(forms.CharField):
     """A line of text."""
 
     default_error_messages = {"required": gettext_lazy("Fill this in.")}
+    TOO_LONG = gettext_lazy("This is too long: at most %(limit_value)d letters.")
+
+    def __init__(self, *, max_length: int, **kwargs):
+        super().__init__(**kwargs)
+        self.validators.append(MaxLengthValidator(max_length, self.TOO_LONG))
+        self.widget.attrs["maxlength"] = str(max_length)
+
+    def clean(self, value):
+        """The words, without a sign that nobody sees: one could turn or hide what stands beside it."""
+        typed = super().clean(value)
+        if any(unicodedata.category(sign) in ("Cc", "Cf") and sign not in JOINERS for sign in typed):
+            raise ValidationError(_("There is an invisible sign in this. Type it again by hand."), code="invisible")
+        return typed
 
 
 class KilogramField(forms.CharField):
@@ -158,7 +176,7 @@ class KilogramField(forms.CharField):
         found = KG.fullmatch(typed)
         if not found:
             message = _("Give the weight in kilograms. “%(typed)s” cannot be used.")
-            raise ValidationError(message % {"typed": typed}, code="not kilograms")
+            raise ValidationError(message % {"typed": typed[:ECHO]}, code="not kilograms")
         return int(Decimal(found[1].replace(",", ".")) * 10)
 
 
@@ -176,12 +194,11 @@ class MeasureField(forms.CharField):
         if not typed:
             return None
         message = _("Give a number from 0 to %(most)d, like 7 or 7.5. “%(typed)s” cannot be used.")
-        wrong = ValidationError(message % {"most": self.at_most, "typed": typed}, code="measure")
-        try:
-            measured = Decimal(typed.replace(",", "."))
-        except InvalidOperation:
-            raise wrong from None
-        if not measured.is_finite() or not 0 <= measured <= self.at_most or measured * 10 % 1:
+        wrong = ValidationError(message % {"most": self.at_most, "typed": typed[:ECHO]}, code="measure")
+        if not MEASURE.fullmatch(typed):
+            raise wrong
+        measured = Decimal(typed.replace(",", "."))
+        if measured > self.at_most:
             raise wrong
         return measured
 
@@ -189,7 +206,10 @@ class MeasureField(forms.CharField):
 class ChoiceField(forms.ChoiceField):
     """A few choices as rows, none of them chosen beforehand."""
 
-    default_error_messages = {"required": gettext_lazy("Choose one of these.")}
+    default_error_messages = {
+        "required": gettext_lazy("Choose one of these."),
+        "invalid_choice": gettext_lazy("Choose one of these."),
+    }
 
     def __init__(self, *, choices, kind: str = "rows", **kwargs):
         super().__init__(choices=choices, widget=forms.RadioSelect, **kwargs)

@@ -52,15 +52,20 @@ class RegisterForm(forms.Form):
     email = forms.EmailField(
         label=gettext_lazy("E-mail"),
         required=False,
+        error_messages={"invalid": gettext_lazy("This is not an e-mail address. Write it like ann@example.org.")},
         help_text=gettext_lazy("For confirmations and calendar invitations."),
     )
     mobile = WordsField(
-        label=gettext_lazy("Mobile"), required=False, help_text=gettext_lazy("For reminders by text message.")
+        label=gettext_lazy("Mobile"),
+        max_length=40,
+        required=False,
+        help_text=gettext_lazy("For reminders by text message."),
     )
     print_size = ChoiceField(label=gettext_lazy("Size of print on papers"), choices=PrintSize.choices)
 
     side_typed = WordsField(
         label=gettext_lazy("Which leg is broken?"),
+        max_length=20,
         help_text=gettext_lazy("Type the word as the operation note or the X-ray report has it: left or right."),
         error_messages={"required": gettext_lazy("Type the side: left or right.")},
     )
@@ -78,6 +83,7 @@ class RegisterForm(forms.Form):
     )
     fracture_code = WordsField(
         label=gettext_lazy("AO/OTA code of the fracture"),
+        max_length=20,
         help_text=gettext_lazy(
             "Segment and class, like 42-A2. The shaft is 42; near the knee (41) and the ankle (43) is another pathway."
         ),

@@ -4,7 +4,15 @@ from decimal import Decimal
 import pytest
 from django.core.exceptions import ValidationError
 
-from clinic.web.forms.fields import DateField, KilogramField, MeasureField, MomentField, PastDateField, PastMomentField
+from clinic.web.forms.fields import (
+    DateField,
+    KilogramField,
+    MeasureField,
+    MomentField,
+    PastDateField,
+    PastMomentField,
+    WordsField,
+)
 
 
 def message(field, typed) -> str:
@@ -85,8 +93,29 @@ def test_a_measurement_is_exact_and_may_be_left_out(typed, measured):
     assert MeasureField(at_most=90, unit="°").clean(typed) == measured
 
 
-@pytest.mark.parametrize("typed", ["91", "-1", "7.25", "seven", "NaN", "Infinity", "1e9"])
+@pytest.mark.parametrize("typed", ["91", "-1", "7.25", "seven", "NaN", "Infinity", "1e9", "1e1", "9" * 20])
 def test_a_measurement_that_cannot_be_is_refused(typed):
     words = message(MeasureField(at_most=90, unit="°"), typed)
 
     assert words == f"Give a number from 0 to 90, like 7 or 7.5. “{typed}” cannot be used."
+
+
+@pytest.mark.parametrize("boxes", [("9" * 5000, "5", "1971"), ("9", "9" * 5000, "1971"), ("9", "5", "9" * 5000)])
+def test_any_number_of_figures_is_a_fault_and_never_a_broken_page(boxes):
+    with pytest.raises(ValidationError):
+        DateField().clean(list(boxes))
+
+
+@pytest.mark.parametrize("typed", ["\N{RIGHT-TO-LEFT OVERRIDE}live", "\N{ZERO WIDTH SPACE}", "Ann\x07"])
+def test_a_sign_that_nobody_sees_is_refused(typed):
+    with pytest.raises(ValidationError, match="invisible sign"):
+        WordsField(max_length=80).clean(typed)
+
+
+@pytest.mark.parametrize("typed", ["ليلى", "O'Brien", "<script>", "می\N{ZERO WIDTH NON-JOINER}خواهم"])
+def test_names_of_any_script_are_kept_as_they_are(typed):
+    assert WordsField(max_length=80).clean(typed) == typed
+
+
+def test_words_that_are_too_long_say_how_long_they_may_be():
+    assert message(WordsField(max_length=5), "Featherstow") == "This is too long: at most 5 letters."
