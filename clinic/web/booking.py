@@ -46,7 +46,7 @@ class SessionRow:
     rooms: list[tuple[str, SafeString, str]]
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 @for_duty("book_visit")
 def book(request, key: UUID, visit_key: UUID):
     """Show the sessions with room for a visit, and take a place in one."""
@@ -130,8 +130,11 @@ def mark_came(request, key: UUID):
     booking = Booking.objects.select_related("visit", "episode__patient").filter(uuid=key).first()
     if booking is None or booking.episode.site_id != request.staff.site_id:
         raise Http404
-    came = request.POST.get("came") == "yes"
-    act, words = (mark_attended, _("%(name)s came.")) if came else (mark_missed, _("%(name)s did not come."))
+    acts = {"yes": (mark_attended, _("%(name)s came.")), "no": (mark_missed, _("%(name)s did not come."))}
+    if request.POST.get("came") not in acts:
+        messages.error(request, _("Say whether the person came or did not come. Nothing was noted."))
+        return redirect("front-desk")
+    act, words = acts[request.POST["came"]]
     try:
         act(booking.visit, by=request.staff, on=booking.session.on, seen_version=seen_of(request).version)
     except (refusals.NotInForce, refusals.CourseFaults) as refused:

@@ -3,6 +3,7 @@
 from uuid import UUID
 
 from django.shortcuts import render
+from django.views.decorators.http import require_safe
 
 from clinic.common.clock import clinic_today
 from clinic.diary.calendar import clinic_days_of
@@ -36,6 +37,7 @@ ACTS = {
 }
 
 
+@require_safe
 @staff_only
 def show_episode(request, key: UUID):
     """Show everything known of an injury, and what each role may do next."""

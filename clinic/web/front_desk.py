@@ -6,6 +6,7 @@ from datetime import date
 
 from django.shortcuts import render
 from django.utils.safestring import SafeString
+from django.views.decorators.http import require_safe
 
 from clinic.common.clock import clinic_today
 from clinic.diary.models import BookingStatus, Station
@@ -40,6 +41,7 @@ class DueRow:
         return self.mark is not Mark.WAITING
 
 
+@require_safe
 @staff_only
 def show_front_desk(request):
     """Show the day at the front desk."""

@@ -5,6 +5,7 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect
+from django.views.decorators.http import require_GET
 
 from clinic.audit.log import note
 from clinic.common.clock import now
@@ -25,6 +26,7 @@ from clinic.web.episode_words import orderer
 from clinic.web.told import PRINT_SHEET
 
 
+@require_GET
 @staff_only
 def show_sheet(request, key: UUID):
     """Give the patient's sheet as PDF, in the patient's print size or the one asked for."""
@@ -72,6 +74,7 @@ def sheet_of(known: Known, staff: StaffMember, points: float) -> Sheet:
     )
 
 
+@require_GET
 @staff_only
 def show_invitation(request, key: UUID):
     """Give the calendar file of a place that is held. It names no clinical matter."""

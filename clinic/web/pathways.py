@@ -7,6 +7,7 @@ from django.conf import settings
 from django.http import Http404
 from django.shortcuts import render
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from clinic.people.models import Site
 from clinic.web.access import staff_only
@@ -41,12 +42,14 @@ class StageLine:
     sources: list[str]
 
 
+@require_safe
 @staff_only
 def show_pathways(request):
     """List the pathways, and whether a named clinician signed each."""
     return render(request, "pathways/list.html", {"pathways": list(_pathways(request.staff.site).values())})
 
 
+@require_safe
 @staff_only
 def show_pathway(request, name: str):
     """Show one pathway with the source behind each line."""

@@ -3,7 +3,7 @@
 from django.contrib import messages
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from clinic.common.clock import now
 from clinic.followup.refusals import CourseFaults
@@ -15,6 +15,7 @@ from clinic.web.forms.register import RegisterForm
 from rehab.queries import pathways_in_force
 
 
+@require_safe
 @staff_only
 def show_patients(request):
     """List patients by name; the search narrows the list and never chooses."""
@@ -31,7 +32,7 @@ def show_patients(request):
     return render(request, "patients/page.html", context)
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 @for_duty("register_patient")
 def register(request):
     """Register a patient with a broken tibia, or say everything that is wrong."""

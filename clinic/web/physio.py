@@ -22,7 +22,7 @@ from rehab.words import pathway_text
 CONFIRMED_BY_A_SURGEON = ("union_confirmed",)
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 @for_duty("record_gate_findings")
 def record_findings(request, key: UUID):
     """Record what was found; the gate shows at once what it still waits for."""

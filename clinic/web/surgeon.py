@@ -27,7 +27,7 @@ from rehab.words.measures import amount, reading
 UNITS = {"coronal": "°", "sagittal": "°", "rotation": "°", "shortening": "mm", "contact": "%"}
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 @for_duty("record_film_reading")
 def read_film(request, key: UUID):
     """Record what a surgeon reads on a film; the comparison comes after the reading, never before."""
@@ -107,7 +107,7 @@ def _read(name: str, film: Film | None) -> str:
     return "–" if value is None else reading(name, value)
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 @for_duty("order_stage")
 def order(request, key: UUID):
     """Order a stage under one's own name; a refusal says what the stage waits for."""

@@ -2,6 +2,7 @@ import pytest
 from django.contrib.auth import get_user_model
 from django.urls import reverse
 
+from clinic.audit.models import AccessEntry
 from clinic.people.models import Role
 from rehab.models import HistoryEntry, Injury
 from tests.clinic.web.forms_typed import FILM, NAILED
@@ -25,6 +26,22 @@ def test_a_stranger_is_sent_to_the_sign_in_page(client, ann, visit):
         answer = client.get(address)
         assert answer.status_code == 302
         assert answer.url.startswith(reverse("sign-in"))
+
+
+@pytest.mark.parametrize("method", ["put", "patch", "delete"])
+def test_a_page_is_read_or_posted_and_nothing_else(signed_in, surgeon, ann, visit, method):
+    browser = signed_in(surgeon)
+
+    assert {getattr(browser, method)(address).status_code for address in addresses(ann, visit)} == {405}
+
+
+def test_a_look_at_the_heads_only_prints_no_sheet(signed_in, surgeon, ann, visit):
+    browser = signed_in(surgeon)
+    sheet = reverse("sheet", args=[ann.uuid])
+
+    assert browser.head(sheet).status_code == 405
+    assert {browser.head(page).status_code for page in addresses(ann, visit) if page != sheet} == {200}
+    assert not AccessEntry.objects.filter(action="print_sheet").exists()
 
 
 def test_an_episode_of_another_site_does_not_exist(signed_in, ann, visit):

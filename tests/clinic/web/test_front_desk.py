@@ -103,6 +103,14 @@ def test_the_list_of_today_notes_who_came(signed_in, clerk, ann, visit, site):
     assert visit("N1").state == "attended"
 
 
+@pytest.mark.parametrize("typed", [{}, {"came": "maybe"}])
+def test_nobody_is_noted_as_missing_unless_somebody_said_so(signed_in, clerk, booked, visit, typed):
+    answer = signed_in(clerk).post(reverse("mark-came", args=[booked.uuid]), typed, follow=True)
+
+    assert "Say whether the person came or did not come. Nothing was noted." in answer.content.decode()
+    assert visit("N1").state == "planned"
+
+
 @pytest.mark.parametrize("count", [1, 50])
 def test_the_front_desk_asks_the_database_no_more_with_50_rows_than_with_1(
     signed_in, clerk, count, django_assert_max_num_queries
