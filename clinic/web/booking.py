@@ -102,8 +102,15 @@ def _booked_words(outcome: Outcome) -> str:
     session = outcome.booking.session
     words = {"on": in_words(session.on), "time": f"{session.starts:%H:%M}"}
     said = _("Booked for %(on)s at %(time)s.") % words
-    told = _("The confirmation is on its way.") if outcome.is_told else _("Tell the patient: no e-mail, no mobile.")
-    return f"{said} {told}"
+    return f"{said} {_told_words(outcome)}"
+
+
+def _told_words(outcome: Outcome) -> str:
+    if outcome.is_told:
+        return _("The confirmation is on its way.")
+    if outcome.why_untold is not None:
+        return _("Tell the patient: %(why)s.") % {"why": outcome.why_untold.label}
+    return _("It joins another visit of that day: the patient has the hour already.")
 
 
 def _row(visit: PlannedVisit, session: Session, *, is_inside: bool) -> SessionRow:

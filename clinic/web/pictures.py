@@ -17,7 +17,7 @@ from rehab.engine.facts import Authoriser, Course, Stage, StageOrdered
 from rehab.engine.findings import PAINS
 from rehab.engine.pathway import GateRule, Pathway
 from rehab.engine.plan import GateState, LadderRow, Plan, PlannedVisit, VisitState
-from rehab.words import finding_name, gate_needs, pathway_text, printed_stage
+from rehab.words import finding_name, gate_needs, pathway_text, printed_stage, short_finding_name
 from rehab.words.terms import authoriser_name
 
 FULL_HEIGHT = 0.85  # of the load stair: "as comfort allows" stands a little lower than "no aids"
@@ -144,7 +144,7 @@ def needs_words(gate: GateState | GateRule) -> str:
     if gate.finding == "films_in_limits":
         return gate_needs(gate)
     if gate.finding in PAINS:
-        return _("%(pain)s %(most)d/10 or less") % {"pain": name.partition(",")[0], "most": gate.at_most}
+        return _("%(pain)s %(most)d/10 or less") % {"pain": short_finding_name(gate.finding), "most": gate.at_most}
     if gate.equals is True:
         return name
     return _("%(finding)s: %(needs)s") % {"finding": name, "needs": gate_needs(gate)}

@@ -23,11 +23,22 @@ FINDINGS = {
     "union_confirmed": gettext_lazy("union confirmed by a surgeon"),
     "no_new_pain": gettext_lazy("no new pain"),
 }
+WITHOUT_SCALE = {
+    "rest_pain": gettext_lazy("pain at rest"),
+    "touch_pain": gettext_lazy("pain on touch load"),
+    "stress_pain": gettext_lazy("pain on gentle stress"),
+    "walking_pain": gettext_lazy("pain on walking"),
+}
 
 
 def finding_name(finding: str) -> str:
     """Name what is looked at; a finding without words of its own is spelt out."""
     return str(FINDINGS.get(finding, finding.replace("_", " ")))
+
+
+def short_finding_name(finding: str) -> str:
+    """Name what is looked at without its scale, where the value beside it names the scale."""
+    return str(WITHOUT_SCALE.get(finding, finding_name(finding)))
 
 
 def gate_needs(gate: GateRule | GateState) -> str:

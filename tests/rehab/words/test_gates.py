@@ -4,7 +4,7 @@ import pytest
 
 from rehab.engine.pathway import GateRule
 from rehab.files.default_pathways import default_pathways
-from rehab.words import finding_name, gate_met, gate_needs
+from rehab.words import finding_name, gate_met, gate_needs, short_finding_name
 from rehab.words.gates import FINDINGS
 
 
@@ -38,3 +38,8 @@ def test_every_finding_of_the_pathways_has_words():
 
 def test_a_clinics_own_finding_is_spelt_out():
     assert finding_name("knee_bends_to_90") == "knee bends to 90"
+
+
+def test_a_pain_is_named_without_its_scale_where_the_value_names_it():
+    assert short_finding_name("walking_pain") == "pain on walking"
+    assert short_finding_name("wound_dry") == "wound dry"
