@@ -22,7 +22,7 @@ export PYTHONTZPATH :=
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 export PORT
 
-.PHONY: help install demo test test-wheels test-fast test-long check bench measure pictures serve worker beat scale-demo lock lock-check \
+.PHONY: help install demo test test-wheels test-fast test-long check bench measure messages pictures serve worker beat scale-demo lock lock-check \
 	doctor clean python pdf-libraries format
 
 help: ## say what each command does
@@ -124,6 +124,9 @@ bench: install ## one table of speeds, as ratios measured in one run
 
 measure: install ## a picture of our code's habits, beside what is usual for us
 	@exec $(PY) -m tests.support.measure
+
+messages: install ## gather every text into the catalogue (needs GNU gettext)
+	@$(PY) manage.py makemessages -l en_GB --ignore=.venv --ignore=tests --ignore=var --ignore=staticfiles --add-location=file --no-wrap
 
 pictures: install ## take the README's pictures of the demo as it is today
 	@exec $(PY) -m tests.support.pictures
