@@ -17,21 +17,26 @@ from pathlib import Path
 from tests.support.with_services import die_with_parent
 
 ROOT = Path(__file__).resolve().parents[2]
-CELERY = [sys.executable, "-m", "celery", "-A", "clinic.conf.celery"]
+CELERY = [sys.executable, "-m", "celery", "-A", "clinic.conf.celery", "--quiet"]
+PORT = os.environ.get("PORT", "8000")
 STOP_SECONDS = 20
 
 
 def main() -> int:
     """Fill the database, start every process and wait for the end of one, or for Ctrl-C."""
     options = read_options()
-    for command in (["migrate", "--verbosity=0"], ["load_demo"]):
-        subprocess.run([sys.executable, "manage.py", *command], cwd=ROOT, check=True)
+    os.environ.setdefault("SITE_URL", f"http://127.0.0.1:{PORT}")
+    filled = [sys.executable, "manage.py", "demo", "--no-serve", "--port", PORT]  # fills it and says how to sign in
+    # The clock's first tick comes half a minute later: until then nobody would know that messages are sent.
+    first_sweep = [*CELERY, "call", "clinic.reminders.tasks.sweep_outbox"]
+    for command in (filled, first_sweep):
+        subprocess.run(command, cwd=ROOT, check=True)
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, stop)
     with ExitStack() as stack:
-        processes = [stack.enter_context(started(command)) for command in commands(options.workers)]
-        address = f"http://127.0.0.1:{os.environ.get('PORT', '8000')}/"
-        print(f"\nFirm Footing, in {len(processes)} processes: {address}   (Ctrl-C stops it)", flush=True)
+        folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="ff-beat-")))
+        processes = [stack.enter_context(started(command)) for command in commands(options.workers, folder)]
+        print(f"Running in {len(processes)} processes; Ctrl-C stops it.", flush=True)
         try:
             wait_for_first_end(processes)
         except KeyboardInterrupt:
@@ -50,16 +55,16 @@ def read_options():
     return parser.parse_args()
 
 
-def commands(workers: int) -> list[list[str]]:
-    """Return the command of each process."""
-    port = os.environ.get("PORT", "8000")
-    web = [sys.executable, "-m", "gunicorn", "clinic.conf.wsgi:application", "--workers=2", f"--bind=127.0.0.1:{port}"]
+def commands(workers: int, folder: Path) -> list[list[str]]:
+    """Return the command of each process; the clock keeps its notes in the folder."""
+    web = [sys.executable, "-m", "gunicorn", "clinic.conf.wsgi:application", "--workers=2"]
+    web += [f"--bind=127.0.0.1:{PORT}", "--no-control-socket", "--log-level=warning"]
     hands = [
         [*CELERY, "worker", "--loglevel=WARNING", "--concurrency=1", f"--hostname=worker-{n}@%h"]
         for n in range(1, workers + 1)
     ]
-    schedule = Path(tempfile.mkdtemp(prefix="ff-beat-")) / "schedule"
-    return [web, *hands, [*CELERY, "beat", "--loglevel=WARNING", "--pidfile=", f"--schedule={schedule}"]]
+    clock = [*CELERY, "beat", "--loglevel=WARNING", "--pidfile=", f"--schedule={folder / 'schedule'}"]
+    return [web, *hands, clock]
 
 
 def started(command: list[str]) -> subprocess.Popen[bytes]:
