@@ -5,27 +5,10 @@ from uuid import uuid4
 from django.conf import settings
 from django.db import models
 
-
-class AppendOnly(Exception):
-    """The access log is only added to."""
-
-    def __init__(self) -> None:
-        super().__init__(self.__doc__)
+from rehab.models.append_only import AppendOnlyModel, AppendOnlyQuerySet
 
 
-class AccessEntryQuerySet(models.QuerySet):
-    """Entries, with the two ways of losing them shut."""
-
-    def update(self, **fields):
-        """Refuse: an entry is never changed."""
-        raise AppendOnly
-
-    def delete(self):
-        """Refuse: an entry is never removed."""
-        raise AppendOnly
-
-
-class AccessEntry(models.Model):
+class AccessEntry(AppendOnlyModel):
     """One look or one act. `user` is empty for the clinic's own clockwork."""
 
     uuid = models.UUIDField(default=uuid4, unique=True, editable=False)
@@ -40,7 +23,7 @@ class AccessEntry(models.Model):
     after = models.JSONField(default=dict)
     at = models.DateTimeField()
 
-    objects = AccessEntryQuerySet.as_manager()
+    objects = AppendOnlyQuerySet.as_manager()
 
     class Meta:
         verbose_name_plural = "access entries"
@@ -49,13 +32,3 @@ class AccessEntry(models.Model):
 
     def __str__(self) -> str:
         return f"{self.at} {self.who} {self.action}"
-
-    def save(self, *args, **kwargs) -> None:
-        """Write a new entry; refuse to write over an old one."""
-        if not self._state.adding:
-            raise AppendOnly
-        super().save(*args, **kwargs)
-
-    def delete(self, *args, **kwargs):
-        """Refuse: an entry is never removed."""
-        raise AppendOnly

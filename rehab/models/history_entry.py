@@ -4,6 +4,7 @@ from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from rehab.models.append_only import AppendOnlyModel, AppendOnlyQuerySet
 from rehab.models.injury import Injury
 from rehab.models.site_record import SiteRecord
 
@@ -27,30 +28,15 @@ class EntryKind(models.TextChoices):
     WITHDRAWN = "withdrawn", _("withdrawn")  # takes back the entry it supersedes, and says why
 
 
-class AppendOnly(Exception):
-    """History is only added to: record a correction that supersedes the entry."""
-
-    def __init__(self) -> None:
-        super().__init__(self.__doc__)
-
-
-class HistoryEntryQuerySet(models.QuerySet):
-    """Entries, with the two ways of losing them shut."""
+class HistoryEntryQuerySet(AppendOnlyQuerySet):
+    """The history of injuries."""
 
     def standing(self):
         """Only what still counts: not corrected since, and not itself a taking back."""
         return self.filter(superseded_by=None).exclude(kind=EntryKind.WITHDRAWN)
 
-    def update(self, **fields):
-        """Refuse: an entry is never changed."""
-        raise AppendOnly
 
-    def delete(self):
-        """Refuse: an entry is never removed."""
-        raise AppendOnly
-
-
-class HistoryEntry(SiteRecord):
+class HistoryEntry(AppendOnlyModel, SiteRecord):
     """One thing recorded of one injury on one day.
 
     A correction is a new entry that supersedes the old one; both stay readable.
@@ -90,13 +76,3 @@ class HistoryEntry(SiteRecord):
 
     def __str__(self) -> str:
         return f"{self.on} {self.kind}"
-
-    def save(self, *args, **kwargs) -> None:
-        """Write a new entry; refuse to write over an old one."""
-        if not self._state.adding:
-            raise AppendOnly
-        super().save(*args, **kwargs)
-
-    def delete(self, *args, **kwargs):
-        """Refuse: an entry is never removed."""
-        raise AppendOnly

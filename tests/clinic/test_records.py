@@ -4,7 +4,7 @@ from django.contrib.auth import get_user_model
 from django.db import IntegrityError, models, transaction
 
 from rehab.models import HistoryEntry, Injury
-from rehab.models.history_entry import AppendOnly
+from rehab.models.append_only import AppendOnly
 
 
 def test_rehab_records_point_only_at_rehab_and_at_the_user_who_wrote_them():

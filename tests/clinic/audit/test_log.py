@@ -1,6 +1,7 @@
 import pytest
 
-from clinic.audit.models import AccessEntry, AppendOnly
+from clinic.audit.models import AccessEntry
+from rehab.models.append_only import AppendOnly
 
 
 def test_an_entry_is_never_changed_or_removed(ann):
