@@ -133,8 +133,11 @@ class FollowUp:
             self._consider_delayed_union(entry.on, is_decision_visit=row.rule.decides_delayed_union)
 
     def _missed(self, entry: facts.Missed, index: int) -> None:
+        book = self._book_with(entry)
         named = self._named_elsewhere(index, from_on=entry.on, to_on=entry.on)
-        rows = self._book_with(entry).miss(entry.visit, entry.on, named=named)
+        if self._somebody_came(entry.on):  # then the miss speaks for its own visit alone
+            named |= {row.code for row in book.rows}
+        rows = book.miss(entry.visit, entry.on, named=named)
         if not rows:
             self.unmatched.append(Unmatched(index, entry.visit))
         for row in rows if self.now.book.latest(entry.visit) is not None else ():
@@ -167,6 +170,9 @@ class FollowUp:
         values = {"visit": row.code, "title": row.rule.title, **again_on}
         level = Level.AMBER if code == "missed_first" else Level.RED
         self._raise(level, "missed", row.placed, [Reason("S8", code, values)], row.code)
+
+    def _somebody_came(self, on: date) -> bool:
+        return any(isinstance(entry, facts.Attended) and entry.on == on for entry in self.course.history)
 
     def _named_elsewhere(self, index: int, *, from_on: date, to_on: date) -> frozenset[str]:
         """Give the codes that other attended or missed entries name in a span of days (R17)."""

@@ -141,3 +141,14 @@ def test_who_came_on_the_morning_of_a_conversion_did_come():
 
     assert rows(plan, "C2") == [(date(2027, 7, 12), "attended")]
     assert plan.unmatched == ()
+
+
+def test_a_miss_on_a_day_the_person_came_speaks_for_its_own_visit_alone():
+    day = date(2027, 2, 22)  # N1 and O3 lie on other days and are told of this one; O2 is placed on it
+    entries = (Attended(day, "N1"), Missed(day, "O3"))
+    plans = [
+        planned(a_course(NAIL, "2027-02-02", *history, open_grade=OpenGrade.IIIA))
+        for history in (entries, entries[::-1])
+    ]
+
+    assert [rows(plan, "O2") for plan in plans] == [[(day, "attended")]] * 2
