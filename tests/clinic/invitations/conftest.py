@@ -3,7 +3,6 @@ import json
 import os
 import shutil
 import subprocess
-import tempfile
 from pathlib import Path
 
 import pytest
@@ -37,7 +36,7 @@ def _installed() -> Path:
     """Install the pinned ical.js beside its lock file, once; skip with the reason where that cannot be done."""
     if not (shutil.which("node") and shutil.which("npm")):
         _missing(f"node and npm are not on this machine; {APT} nodejs npm")
-    with Path(tempfile.gettempdir(), "firm-footing-npm.lock").open("w") as lock:
+    with (JS_FOLDER / "package-lock.json").open() as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)  # test processes side by side would install over each other
         if _version("node_modules/ical.js/package.json") != _version("package-lock.json"):
             npm = [shutil.which("npm"), "ci", "--no-audit", "--no-fund"]
