@@ -14,8 +14,7 @@ from clinic.web.drawings.soles import Load
 from clinic.web.drawings.time_line import Stretch, Tense, TimeLine, draw_time_line
 from clinic.web.drawings.time_line_visits import Dot, DotState
 from rehab.engine.facts import Authoriser, Course, Stage, StageOrdered
-from rehab.engine.findings import PAINS
-from rehab.engine.pathway import GateRule, Pathway
+from rehab.engine.pathway import PAIN_FINDINGS, GateRule, Pathway
 from rehab.engine.plan import GateState, LadderRow, Plan, PlannedVisit, VisitState
 from rehab.words import finding_name, gate_needs, pathway_text, printed_stage, short_finding_name
 from rehab.words.terms import authoriser_name
@@ -143,7 +142,7 @@ def needs_words(gate: GateState | GateRule) -> str:
     name = finding_name(gate.finding)
     if gate.finding == "films_in_limits":
         return gate_needs(gate)
-    if gate.finding in PAINS:
+    if gate.finding in PAIN_FINDINGS:
         return _("%(pain)s %(most)d/10 or less") % {"pain": short_finding_name(gate.finding), "most": gate.at_most}
     if gate.equals is True:
         return name
@@ -155,7 +154,7 @@ def _seen(gate: GateState, on: str) -> str:
     if gate.finding == "films_in_limits":
         words = {"n": value, "all": gate.at_least or 1, "date": on}
         return _("%(n)d of %(all)d in limits, newest film %(date)s") % words
-    if gate.finding in PAINS:
+    if gate.finding in PAIN_FINDINGS:
         return _("%(value)d/10, %(date)s") % {"value": value, "date": on}
     said = (_("yes") if value else _("no")) if isinstance(value, bool) else str(value)
     return _("%(value)s, %(date)s") % {"value": said, "date": on}

@@ -5,9 +5,8 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from rehab.engine.facts import GateFindings
+from rehab.engine.pathway import PAIN_FINDINGS
 from rehab.engine.planned import Reason
-
-PAINS = ("rest_pain", "touch_pain", "stress_pain", "walking_pain")
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +60,7 @@ def alarming(recorded: Mapping[str, Finding], *, pain_rise: int | None) -> list[
     reasons = [
         Reason("R59", "new_pain", {"finding": name, "value": found.value, "before": found.before})
         for name, found in recorded.items()
-        if pain_rise is not None and name in PAINS and found.has_risen(pain_rise)
+        if pain_rise is not None and name in PAIN_FINDINGS and found.has_risen(pain_rise)
     ]
     implants = recorded.get("implants_unchanged")
     if implants is not None and implants.value is False:

@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy
 
 from clinic.web.forms.fields import ChoiceField, StripField, offer
 from rehab.engine import facts
-from rehab.engine.findings import PAINS
+from rehab.engine.pathway import PAIN_FINDINGS
 from rehab.words import finding_name
 
 COUNTS = {"fading_line_cortices": 4}
@@ -45,6 +45,6 @@ class FindingsForm(forms.Form):
 
 def _finding_field(name: str) -> StripField:
     words = finding_name(name)
-    most = PAIN_STEPS if name in PAINS else COUNTS.get(name)
+    most = PAIN_STEPS if name in PAIN_FINDINGS else COUNTS.get(name)
     choices = YES_NO if most is None else [(str(n), str(n)) for n in range(most + 1)]
     return StripField(label=words[:1].upper() + words[1:], choices=choices, required=False)
